@@ -1,0 +1,112 @@
+package periodize
+
+import (
+	"time"
+
+	"github.com/blockwright/blockwright/plates"
+)
+
+// Roster is who does a block, and with what.
+type Roster struct {
+	Gyms    []Gym
+	Start   time.Time // day 1 of week 1; zero for none
+	Test    time.Time // day of the test or meet; zero for none
+	Lifters []Lifter
+	Pos     Pos
+}
+
+// Gym is the equipment of one place.
+type Gym struct {
+	Name     string // "" where the roster has one gym
+	Unit     plates.Unit
+	Bars     []Bar
+	Collars  plates.Mass // both together, used where a bar has none of its own
+	Plates   plates.Inventory
+	Stations []Station
+	Pos      Pos
+}
+
+// Bar is a bar of the gym.
+type Bar struct {
+	Name    string
+	Mass    plates.Mass
+	Collars *plates.Mass // both together; nil is the gym's
+	Have    int          // how many there are; 0 is 1
+}
+
+// Station is anything with weights of its own: dumbbells (the mass in each
+// hand), a stack, fixed barbells.
+type Station struct {
+	Name           string
+	From, To, Step plates.Mass   // a regular ladder, where Step is positive
+	List           []plates.Mass // or the weights one by one
+	Add            []plates.Mass // small weights that can be hung on, each at most once
+	// Assist marks a station whose weights take load off a bodyweight lift.
+	Assist bool
+}
+
+// Lifter is one person.
+type Lifter struct {
+	Name       string
+	Gym        string // "" for the roster's only gym
+	Level      Level  // default Intermediate
+	Age        int    // years; 0 is not given. Chooses cautions
+	Sex        Sex
+	Bodyweight plates.Mass // 0 is not given
+	Maxes      []MaxEntry
+	WorkingMax plates.Ratio // per cent of the maximum that percentages apply to; 0 is 100
+	Rounding   plates.Rounding
+	Aim        Aim          // "" is AimLower for novices, AimMiddle otherwise
+	Volume     plates.Ratio // per cent of each item's sets; 0 is 100
+	Recent     *Recent
+	Swaps      []Swap
+	Adjust     []Adjustment
+	Pos        Pos
+}
+
+// MaxEntry is what is known of a lifter's maximum in one lift: a tested
+// maximum, or sets that it is estimated from.
+type MaxEntry struct {
+	Lift   string
+	Tested plates.Mass // used where Sets is empty
+	Sets   []DoneSet
+	Pos    Pos
+}
+
+// DoneSet is a set that was lifted. For a lift that counts bodyweight the load
+// is the added one.
+type DoneSet struct {
+	Load plates.Mass
+	Reps int
+	RIR  *plates.Ratio // repetitions left; nil where not reported
+	Date time.Time     // zero where not given
+}
+
+// Recent is what a lifter did before the block.
+type Recent struct {
+	WeeklySets  int
+	LastTrained time.Time
+}
+
+// Swap replaces one lift of the block by another for one lifter.
+type Swap struct{ From, To string }
+
+// Adjustment changes one lift in one week for one lifter.
+type Adjustment struct {
+	Week    int
+	Lift    string
+	Percent plates.Ratio // change of the weight, in per cent of itself
+	Sets    int          // change of the number of sets
+	Why     string
+	Pos     Pos
+}
+
+// Gym finds a lifter's gym.
+func (r *Roster) Gym(name string) (*Gym, bool) {
+	for i := range r.Gyms {
+		if r.Gyms[i].Name == name || name == "" && len(r.Gyms) == 1 {
+			return &r.Gyms[i], true
+		}
+	}
+	return nil, false
+}

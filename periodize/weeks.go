@@ -1,0 +1,124 @@
+package periodize
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// WeekSet selects weeks of a block. The zero value selects all of them. A
+// WeekSet is written as in a file: "all", "odd", "even", "5-6", or a list of
+// weeks.
+type WeekSet struct {
+	rule  string // "", "odd", "even", "range" or "list"
+	weeks []int  // range: first and last; list: ascending
+}
+
+// AllWeeks selects every week.
+func AllWeeks() WeekSet { return WeekSet{} }
+
+// OddWeeks selects weeks 1, 3, 5 and so on.
+func OddWeeks() WeekSet { return WeekSet{rule: "odd"} }
+
+// EvenWeeks selects weeks 2, 4, 6 and so on.
+func EvenWeeks() WeekSet { return WeekSet{rule: "even"} }
+
+// WeekRange selects the weeks from first to last, both included.
+func WeekRange(first, last int) WeekSet {
+	return WeekSet{rule: "range", weeks: []int{first, last}}
+}
+
+// OnlyWeeks selects the weeks named.
+func OnlyWeeks(weeks ...int) WeekSet {
+	w := slices.Clone(weeks)
+	slices.Sort(w)
+	return WeekSet{rule: "list", weeks: slices.Compact(w)}
+}
+
+// ParseWeekSet reads "all", "odd", "even", a week such as "6" or a range such as "5-6".
+func ParseWeekSet(s string) (WeekSet, error) {
+	switch s {
+	case "all":
+		return AllWeeks(), nil
+	case "odd":
+		return OddWeeks(), nil
+	case "even":
+		return EvenWeeks(), nil
+	}
+	first, last, isRange := strings.Cut(s, "-")
+	a, errA := smallNumber(first)
+	if !isRange && errA == nil {
+		return OnlyWeeks(a), nil
+	}
+	b, errB := smallNumber(last)
+	if errA != nil || errB != nil || b < a {
+		return WeekSet{}, fmt.Errorf(`want all, odd, even, a week, a range such as 5-6 or a list of weeks, got %q`, s)
+	}
+	return WeekRange(a, b), nil
+}
+
+// smallNumber reads a whole number from 1 to 999 written in digits alone.
+func smallNumber(s string) (int, error) {
+	if len(s) == 0 || len(s) > 3 || s[0] == '0' || strings.Trim(s, "0123456789") != "" {
+		return 0, strconv.ErrSyntax
+	}
+	return strconv.Atoi(s)
+}
+
+// Has reports whether a week is selected.
+func (w WeekSet) Has(week int) bool {
+	switch w.rule {
+	case "odd":
+		return week%2 == 1
+	case "even":
+		return week%2 == 0
+	case "range":
+		return w.weeks[0] <= week && week <= w.weeks[1]
+	case "list":
+		return slices.Contains(w.weeks, week)
+	}
+	return true
+}
+
+// IsAll reports whether w is the zero value, every week.
+func (w WeekSet) IsAll() bool { return w.rule == "" }
+
+// Last is the highest week named, or 0 when the set names none in particular.
+func (w WeekSet) Last() int {
+	if len(w.weeks) == 0 {
+		return 0
+	}
+	return w.weeks[len(w.weeks)-1]
+}
+
+// Weeks lists the weeks named one by one; nil when the set is a rule or a range.
+func (w WeekSet) Weeks() []int {
+	if w.rule != "list" {
+		return nil
+	}
+	return slices.Clone(w.weeks)
+}
+
+// Equal reports whether both sets are written the same.
+func (w WeekSet) Equal(o WeekSet) bool { return w.rule == o.rule && slices.Equal(w.weeks, o.weeks) }
+
+// String is the set as a file writes it.
+func (w WeekSet) String() string {
+	switch w.rule {
+	case "":
+		return "all"
+	case "range":
+		return fmt.Sprintf("%d-%d", w.weeks[0], w.weeks[1])
+	case "list":
+		s := make([]string, len(w.weeks))
+		for i, k := range w.weeks {
+			s[i] = strconv.Itoa(k)
+		}
+		if len(s) == 1 {
+			return s[0]
+		}
+		return "[" + strings.Join(s, ", ") + "]"
+	}
+	return w.rule
+}
