@@ -1,0 +1,109 @@
+package periodize
+
+import (
+	"fmt"
+	"slices"
+	"time"
+)
+
+// calendar places sessions on days. A week is seven days from the block's
+// first day, whatever day of the week that is.
+type calendar struct {
+	start time.Time // zero without dates
+	test  time.Time // zero without a test day
+	weeks int       // training and deload weeks
+}
+
+// newCalendar dates a block from a start, or back from a test day so that the
+// test falls on the day after the last week ends.
+func newCalendar(b *Block, start, test time.Time) calendar {
+	c := calendar{start: start, test: test, weeks: b.Weeks + b.Finish.Deload}
+	if start.IsZero() && !test.IsZero() {
+		c.start = test.AddDate(0, 0, -7*c.weeks)
+	}
+	if test.IsZero() && !start.IsZero() && b.Finish.Test {
+		c.test = start.AddDate(0, 0, 7*c.weeks)
+	}
+	return c
+}
+
+// check reports a test day that does not follow the block's last session
+// within a week of its end.
+func (c calendar) check(b *Block) error {
+	if c.start.IsZero() || c.test.IsZero() {
+		return nil
+	}
+	last := c.start
+	for w := 1; w <= c.weeks; w++ {
+		for i := range b.Sessions {
+			if b.Sessions[i].Weeks.Has(min(w, b.Weeks)) {
+				if d := c.date(b, w, i); d.After(last) {
+					last = d
+				}
+			}
+		}
+	}
+	end := c.start.AddDate(0, 0, 7*c.weeks-1)
+	latest := end.AddDate(0, 0, 7)
+	if !c.test.After(last) || c.test.After(latest) {
+		return fmt.Errorf("the test day %s must lie after the last session (%s) and at most a week after the last week ends, so from %s to %s",
+			c.test.Format(time.DateOnly), last.Format(time.DateOnly), last.AddDate(0, 0, 1).Format(time.DateOnly), latest.Format(time.DateOnly))
+	}
+	return nil
+}
+
+// date is the day of session i in a week.
+func (c calendar) date(b *Block, week, i int) time.Time {
+	if c.start.IsZero() {
+		return time.Time{}
+	}
+	return c.start.AddDate(0, 0, 7*(week-1)+dayOffsets(b, c.start.Weekday())[i])
+}
+
+// dayOffsets is the day of the week, 0 to 6 from the block's first day, of
+// each session. A session that names its day gets it; the others are spread
+// evenly over the week and move on to the next free day where one is taken.
+func dayOffsets(b *Block, first time.Weekday) []int {
+	n := len(b.Sessions)
+	at := make([]int, n)
+	var taken [7]bool
+	for i := range b.Sessions {
+		if d := b.Sessions[i].Day; d != nil {
+			at[i] = (int(*d) - int(first) + 7) % 7
+			taken[at[i]] = true
+		}
+	}
+	for i := range b.Sessions {
+		if b.Sessions[i].Day != nil {
+			continue
+		}
+		at[i] = i * 7 / n
+		for k := range 7 {
+			if d := (at[i] + k) % 7; !taken[d] {
+				at[i] = d
+				break
+			}
+		}
+		taken[at[i]] = true
+	}
+	return at
+}
+
+// order is the sessions of a week by day, and by place in the file within a day.
+func (c calendar) order(b *Block) []int {
+	idx := make([]int, len(b.Sessions))
+	for i := range idx {
+		idx[i] = i
+	}
+	first := time.Monday
+	if !c.start.IsZero() {
+		first = c.start.Weekday()
+	}
+	// Without dates the file's own order stands unless every session names its day.
+	if c.start.IsZero() && slices.ContainsFunc(b.Sessions, func(s Session) bool { return s.Day == nil }) {
+		return idx
+	}
+	at := dayOffsets(b, first)
+	slices.SortStableFunc(idx, func(x, y int) int { return at[x] - at[y] })
+	return idx
+}

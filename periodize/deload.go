@@ -1,0 +1,169 @@
+package periodize
+
+import (
+	"slices"
+
+	"github.com/blockwright/blockwright/plates"
+)
+
+// deload appends the block's deload weeks: the last week again with fewer sets
+// and lighter weights. The sets that stay are shared out over the lifts and
+// then over each lift's exercises by largest remainder, so that the whole week
+// is cut by what the block asks for, to the nearest set.
+func (w *writer) deload(order []int) {
+	f := w.p.block.Finish
+	if f.Deload == 0 {
+		return
+	}
+	var last []PlannedSession
+	for _, ps := range w.plan.Sessions {
+		if ps.Week == w.p.block.Weeks {
+			last = append(last, ps)
+		}
+	}
+	keep := w.deloadCounts(last, f.Cut)
+	hold := f.Hold
+	if hold.Sign() <= 0 {
+		hold = hundred
+	}
+	for d := 1; d <= f.Deload; d++ {
+		week := w.p.block.Weeks + d
+		k := 0
+		for _, src := range last {
+			ps := w.header(w.sessionIndex(src), week, DeloadWeek)
+			for e := range src.Exercises {
+				if n := keep[k]; n > 0 {
+					w.notes.at = place{week, ps.Name}
+					ps.Exercises = append(ps.Exercises, w.lighter(&src.Exercises[e], n, hold))
+				}
+				k++
+			}
+			if len(ps.Exercises) > 0 {
+				w.warmups(&ps)
+				w.plan.Sessions = append(w.plan.Sessions, ps)
+			}
+		}
+	}
+}
+
+// sessionIndex finds the block's session that a planned one of the last week came from.
+func (w *writer) sessionIndex(ps PlannedSession) int {
+	return slices.IndexFunc(w.p.block.Sessions, func(s Session) bool {
+		return s.Name == ps.Name && s.Weeks.Has(w.p.block.Weeks)
+	})
+}
+
+// deloadCounts is the number of sets that each exercise of the week keeps.
+func (w *writer) deloadCounts(week []PlannedSession, cut plates.Ratio) []int {
+	var lifts []string
+	var byLift []int   // sets of each lift
+	var member [][]int // exercises of each lift
+	var sets []int     // sets of each exercise
+	total := 0
+	for _, ps := range week {
+		for _, ex := range ps.Exercises {
+			i := slices.Index(lifts, ex.Lift.Name)
+			if i < 0 {
+				i = len(lifts)
+				lifts = append(lifts, ex.Lift.Name)
+				byLift = append(byLift, 0)
+				member = append(member, nil)
+			}
+			byLift[i] += len(ex.Sets)
+			member[i] = append(member[i], len(sets))
+			sets = append(sets, len(ex.Sets))
+			total += len(ex.Sets)
+		}
+	}
+	share := hundred.Sub(cut).Div(hundred)
+	left := int(ratio(int64(total), 1).Mul(share).RoundHalfUp())
+	keep := make([]int, len(sets))
+	for i, n := range shareOut(byLift, left) {
+		own := make([]int, len(member[i]))
+		for k, e := range member[i] {
+			own[k] = sets[e]
+		}
+		for k, m := range shareOut(own, n) {
+			keep[member[i][k]] = m
+		}
+	}
+	w.plan.Deload = &DeloadCut{Before: total, After: left, Asked: cut.Float64()}
+	if total > 0 {
+		w.plan.Deload.Got = 100 * float64(total-left) / float64(total)
+	}
+	return keep
+}
+
+// shareOut divides left over the parts in proportion to their size by largest
+// remainder (Hamilton's method of apportionment), the earlier part first among
+// equal remainders. No part gets more than it had.
+func shareOut(parts []int, left int) []int {
+	out := make([]int, len(parts))
+	total := 0
+	for _, n := range parts {
+		total += n
+	}
+	if total == 0 || left <= 0 {
+		return out
+	}
+	left = min(left, total)
+	order := make([]int, len(parts))
+	rest := make([]int, len(parts))
+	given := 0
+	for i, n := range parts {
+		order[i] = i
+		out[i] = n * left / total
+		rest[i] = n * left % total
+		given += out[i]
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return rest[b] - rest[a] })
+	for _, i := range order[:left-given] {
+		out[i]++
+	}
+	return out
+}
+
+// lighter is an exercise with n of its sets, each at hold per cent of its
+// weight. Back-offs give way first, then the earliest sets.
+func (w *writer) lighter(src *Exercise, n int, hold plates.Ratio) Exercise {
+	ex := *src
+	ex.Warmup = nil
+	sets := slices.Clone(src.Sets)
+	for i := len(sets) - 1; i >= 0 && len(sets) > n; i-- {
+		if sets[i].Kind == BackoffSet {
+			sets = slices.Delete(sets, i, i+1)
+		}
+	}
+	sets = sets[len(sets)-n:]
+	_, im, lm := w.resolve(src.Lift.Name)
+	x := &pricing{w: w, def: src.Lift, im: im, lm: lm}
+	for i := range sets {
+		x.hold(&sets[i], hold)
+	}
+	ex.Sets = sets
+	w.notes.read(&ex)
+	return ex
+}
+
+// hold restates a set of the last week at a share of its weight.
+func (x *pricing) hold(s *Set, hold plates.Ratio) {
+	s.AMRAP, s.Cap, s.Leave = false, 0, plates.Ratio{}
+	s.Kind = MainSet
+	s.Reserve = nil
+	from := s.Origin
+	s.Origin.Changes = append(slices.Clone(from.Changes), hold.String()+"% of the last week's weight")
+	body := x.body()
+	switch {
+	case s.Open && s.Expect[0] != 0:
+		// A best set of the day becomes one set from the careful end of what was expected.
+		s.Open, s.RIR = false, nil
+		x.load(s, (s.Expect[0] + body).Percent(hold).Add(-body))
+		s.Expect = [2]plates.Mass{}
+	case s.HasPercent:
+		s.RIR = nil
+		s.Percent = s.Percent.Mul(hold).Div(hundred)
+		x.load(s, x.lm.Working.Percent(s.Percent).Add(-body))
+	case s.HasLoad:
+		x.load(s, s.Exact.Add(body).Scale(hold.Div(hundred)).Add(-body))
+	}
+}

@@ -1,0 +1,171 @@
+package periodize
+
+import (
+	"fmt"
+
+	"github.com/blockwright/blockwright/estimate"
+	"github.com/blockwright/blockwright/plates"
+)
+
+// DefaultCoverage is the coverage of the interval of an estimated maximum.
+const DefaultCoverage = 0.9
+
+// maxima finds the maxima of one lifter on demand and keeps them.
+type maxima struct {
+	b      *Block
+	l      *Lifter
+	gym    *Gym
+	curves map[string]*estimate.Curve
+	found  map[string]*LiftMax
+	asking map[string]bool
+}
+
+// get is the lifter's maximum for a lift. missing is the lift that an entry
+// would be needed for where there is none; err reports an entry that cannot be used.
+func (m *maxima) get(lift string) (lm *LiftMax, missing string, err error) {
+	if lm, ok := m.found[lift]; ok {
+		return lm, "", nil
+	}
+	if m.asking[lift] {
+		return nil, "", &Error{Where: lift, Msg: "its maximum is a share of itself; give one of the lifts in the circle a maximum of its own"}
+	}
+	m.asking[lift] = true
+	defer delete(m.asking, lift)
+
+	def, ok := m.b.Lift(lift)
+	if !ok {
+		return nil, "", &Error{Pos: m.l.Pos, Where: m.l.Name, Msg: fmt.Sprintf("%q is not a lift of the block", lift)}
+	}
+	lm, missing, err = m.derive(def)
+	if lm != nil {
+		m.finish(lm)
+		m.found[lift] = lm
+	}
+	return lm, missing, err
+}
+
+func (m *maxima) derive(def *Lift) (*LiftMax, string, error) {
+	body, err := m.body(def)
+	if err != nil {
+		return nil, "", err
+	}
+	for i := range m.l.Maxes {
+		if e := &m.l.Maxes[i]; e.Lift == def.Name {
+			lm, err := m.own(def, e, body)
+			return lm, "", err
+		}
+	}
+	if def.Max == nil {
+		return nil, def.Name, nil
+	}
+	of, missing, err := m.get(def.Max.Of)
+	if of == nil {
+		return nil, missing, err
+	}
+	share := func(x plates.Mass) plates.Mass {
+		return m.tenth(x.Percent(def.Max.Percent).Add(def.Max.Plus))
+	}
+	from := fmt.Sprintf("%s%% of %s %s", def.Max.Percent, of.Lift, of.Max.Text(m.gym.Unit))
+	if def.Max.Plus != 0 {
+		from += " plus " + def.Max.Plus.Text(m.gym.Unit)
+	}
+	return &LiftMax{Lift: def.Name, Max: share(of.Max), Low: share(of.Low), High: share(of.High), Coverage: of.Coverage, Body: body, From: from}, "", nil
+}
+
+// own is the maximum of an entry of the roster.
+func (m *maxima) own(def *Lift, e *MaxEntry, body plates.Mass) (*LiftMax, error) {
+	u := m.gym.Unit
+	if len(e.Sets) == 0 {
+		x := e.Tested + body
+		return &LiftMax{Lift: def.Name, Max: x, Low: x, High: x, Body: body, From: "tested"}, nil
+	}
+	c, err := m.curve(def)
+	if err != nil {
+		return nil, err
+	}
+	sets := make([]estimate.Set, len(e.Sets))
+	latest := e.Sets[0].Date
+	for _, s := range e.Sets {
+		if s.Date.After(latest) {
+			latest = s.Date
+		}
+	}
+	for i, s := range e.Sets {
+		sets[i] = estimate.Set{Load: (s.Load + body).In(u), Reps: float64(s.Reps), NoRIR: s.RIR == nil}
+		if s.RIR != nil {
+			sets[i].RIR = s.RIR.Float64()
+		}
+		if !s.Date.IsZero() {
+			sets[i].Day = s.Date.Sub(latest).Hours() / 24
+		}
+	}
+	est, err := estimate.Max(sets, estimate.Options{Curve: c, Coverage: DefaultCoverage})
+	if err != nil {
+		return nil, &Error{Pos: e.Pos, Where: m.l.Name + ", " + def.Name, Msg: err.Error()}
+	}
+	lm := &LiftMax{Lift: def.Name, Coverage: est.Coverage, Body: body, From: setsInWords(e.Sets, u)}
+	for _, p := range []struct {
+		to   *plates.Mass
+		from float64
+	}{{&lm.Max, est.Max}, {&lm.Low, est.Low}, {&lm.High, est.High}} {
+		x, err := plates.MassOf(p.from, u)
+		if err != nil {
+			return nil, &Error{Pos: e.Pos, Where: m.l.Name + ", " + def.Name, Msg: err.Error()}
+		}
+		*p.to = m.tenth(plates.ExactOf(x))
+	}
+	return lm, nil
+}
+
+func setsInWords(sets []DoneSet, u plates.Unit) string {
+	s := sets[0]
+	from := fmt.Sprintf("estimated from %s %s x %d", s.Load.Text(u), u, s.Reps)
+	if s.RIR != nil {
+		from += fmt.Sprintf(", %s in reserve", *s.RIR)
+	}
+	if n := len(sets); n > 1 {
+		from += fmt.Sprintf(" and %d more", n-1)
+	}
+	return from
+}
+
+// finish works out the working maximum.
+func (m *maxima) finish(lm *LiftMax) {
+	lm.Working = lm.Max
+	if m.l.WorkingMax.Sign() > 0 {
+		lm.Working = m.tenth(lm.Max.Percent(m.l.WorkingMax))
+	}
+}
+
+// tenth rounds to 0.1 of the gym's unit, halves down. The rounded number is the
+// one that is printed, and everything else is computed from it.
+func (m *maxima) tenth(x plates.Exact) plates.Mass {
+	return x.RoundTo(m.gym.Unit.One()/10, plates.Nearest)
+}
+
+// body is the bodyweight that counts for a lift.
+func (m *maxima) body(def *Lift) (plates.Mass, error) {
+	if def.BodyweightShare.Sign() <= 0 {
+		return 0, nil
+	}
+	if m.l.Bodyweight <= 0 {
+		return 0, &Error{Pos: m.l.Pos, Where: m.l.Name, Msg: fmt.Sprintf("%q counts bodyweight; give bodyweight", def.Name)}
+	}
+	return m.tenth(m.l.Bodyweight.Percent(def.BodyweightShare)), nil
+}
+
+func (m *maxima) curve(def *Lift) (*estimate.Curve, error) {
+	name := def.Curve
+	if name == "" {
+		name = "general"
+	}
+	if c, ok := m.curves[name]; ok {
+		return c, nil
+	}
+	c, err := estimate.CurveNamed(name)
+	if err != nil {
+		return nil, &Error{Pos: def.Pos, Where: def.Name, Msg: "curve: " + err.Error()}
+	}
+	m.curves[name] = c
+	return c, nil
+}

@@ -1,0 +1,53 @@
+package periodize
+
+import (
+	"slices"
+
+	"github.com/blockwright/blockwright/plates"
+)
+
+// The first two attempts of a test day in per cent of the maximum that the
+// block started from. Elite lifters who made every attempt opened at about 91 %
+// of their third and went up by about 5 % (66 men and 43 women, looked-up; see
+// testdata/attempts.csv); the third is left open.
+var testAttempts = [...]plates.Ratio{ratio(91, 1), ratio(955, 10)}
+
+// testRest is the rest between attempts: 3 to 5 min (ACSM's Guidelines for
+// Exercise Testing and Prescription, 9th ed., 2014, 1RM procedure, looked-up).
+const testRest = 240
+
+// testDay appends a day for new maxima of the focus lifts.
+func (w *writer) testDay() {
+	ps := PlannedSession{Week: w.s.cal.weeks + 1, Name: "Test day", Kind: TestDay, Date: w.s.cal.test}
+	if !ps.Date.IsZero() {
+		d := ps.Date.Weekday()
+		ps.Day = &d
+	}
+	w.notes.at = place{ps.Week, ps.Name}
+	for _, name := range w.p.block.Focus {
+		def, im, lm := w.resolve(name)
+		if im == nil || lm == nil || slices.ContainsFunc(ps.Exercises, func(e Exercise) bool { return e.Lift == def }) {
+			continue
+		}
+		x := &pricing{w: w, def: def, im: im, lm: lm}
+		ex := Exercise{Lift: def, Item: -1, Role: Focus, Loads: im.loads}
+		for _, pct := range testAttempts {
+			s := Set{Kind: TestSet, Reps: 1, Sides: 1, Rest: testRest}
+			s.Origin = Origin{Kind: ByPercent, Value: pct, Changes: []string{"of the maximum that the block started from"}}
+			exact := lm.Max.Percent(pct).Add(-lm.Body)
+			x.load(&s, exact)
+			s.Origin.Working = lm.Max
+			ex.Sets = append(ex.Sets, s)
+		}
+		open := Set{Kind: TestSet, Reps: 1, Sides: 1, Rest: testRest, Open: true}
+		x.expect(&open, 1)
+		ex.Sets = append(ex.Sets, open)
+		w.notes.read(&ex)
+		ps.Exercises = append(ps.Exercises, ex)
+	}
+	if len(ps.Exercises) == 0 {
+		return
+	}
+	w.warmups(&ps)
+	w.plan.Sessions = append(w.plan.Sessions, ps)
+}
