@@ -1,0 +1,58 @@
+package taper_test
+
+import (
+	"encoding/csv"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// records reads a reference table of the module; every row of these tables
+// names its source and how it was obtained.
+func records(t *testing.T, name string) []map[string]string {
+	t.Helper()
+	f, err := os.Open(filepath.Join("..", "..", "testdata", name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []map[string]string
+	for _, r := range rows[1:] {
+		m := map[string]string{}
+		for i, h := range rows[0] {
+			m[h] = r[i]
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+// worked finds a row of taper-worked-examples.csv and its numbers.
+func worked(t *testing.T, id string) (want []float64, tol float64) {
+	t.Helper()
+	for _, r := range records(t, "taper-worked-examples.csv") {
+		if r["id"] != id {
+			continue
+		}
+		for s := range strings.SplitSeq(r["expected"], ";") {
+			x, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			want = append(want, x)
+		}
+		tol, err := strconv.ParseFloat(r["tolerance"], 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return want, tol
+	}
+	t.Fatalf("no row %s", id)
+	return nil, 0
+}
