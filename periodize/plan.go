@@ -66,6 +66,8 @@ type PlannedSession struct {
 	Day       *time.Weekday // nil where the block names none and the plan has no dates
 	Date      time.Time     // zero without a start
 	Limit     time.Duration
+	Minutes   *Range // how long it takes; nil where that was not worked out
+	Moves     int    // plates put on or taken off in the session, one side counted
 	Note      string
 	Exercises []Exercise
 }

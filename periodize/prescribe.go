@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"github.com/blockwright/blockwright/estimate"
 	"github.com/blockwright/blockwright/plates"
 )
 
