@@ -13,6 +13,7 @@ type Roster struct {
 	Test    time.Time // day of the test or meet; zero for none
 	Lifters []Lifter
 	Pos     Pos
+	TestPos Pos // where Test was given
 }
 
 // Gym is the equipment of one place.
@@ -89,7 +90,10 @@ type Recent struct {
 }
 
 // Swap replaces one lift of the block by another for one lifter.
-type Swap struct{ From, To string }
+type Swap struct {
+	From, To string
+	Pos      Pos
+}
 
 // Adjustment changes one lift in one week for one lifter.
 type Adjustment struct {
