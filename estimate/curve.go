@@ -266,30 +266,73 @@ func (c *Curve) fractionOf(reps, z float64) (f float64, extrapolated bool, err e
 	if most := c.repsOf(c.Min, z); reps > most {
 		return 0, false, c.tooMany(reps, most)
 	}
-	// repsOf falls strictly in f; bisection on it to full precision.
+	// repsOf falls strictly in f: Newton steps, bisection where they leave the
+	// bracket.
 	lo, hi := c.Min, 1.0
-	for range 54 {
-		mid := lo + (hi-lo)/2
-		if c.repsOf(mid, z) > reps {
-			lo = mid
+	f = math.Min(math.Max(c.fraction(math.Min(reps, first(c.middle(c.Min)))), lo), hi)
+	for range 60 {
+		n, slope := c.repsSlope(f, z)
+		if n > reps {
+			lo = f
 		} else {
-			hi = mid
+			hi = f
+		}
+		next := f - (n-reps)/slope
+		if !(next > lo && next < hi) {
+			next = lo + (hi-lo)/2
+		}
+		done := math.Abs(next-f) < 4e-16 || hi-lo < 4e-16
+		f = next
+		if done {
+			break
 		}
 	}
-	f = lo + (hi-lo)/2
 	return f, c.outside(f), nil
 }
 
 // repsOf is the repetitions of a lifter z standard deviations above the middle.
-func (c *Curve) repsOf(f, z float64) float64 {
+func (c *Curve) repsOf(f, z float64) float64 { return first(c.repsSlope(f, z)) }
+
+// repsSlope is repsOf and its derivative in f.
+func (c *Curve) repsSlope(f, z float64) (reps, slope float64) {
 	n, slope := c.middle(f)
-	if n <= 1 {
-		return 1
+	excess := n - 1
+	if excess <= 0 {
+		return 1, math.Min(slope, -1)
 	}
-	r, _ := c.sdRelative(f, n-1, slope/(n-1))
-	s, _ := spread(r)
-	return 1 + (n-1)*math.Exp(s*z)
+	r, rs := c.sdRelative(f, excess, slope/excess)
+	s, ds := spread(r)
+	e := math.Exp(s * z)
+	return 1 + excess*e, e * (slope + excess*z*ds*rs)
 }
+
+// abilityAt is what turns repetitions at f into standard deviations of ability:
+// y = (ln(c-1) - lnExcess)/scale, with the derivatives in ln f.
+type abilityAt struct {
+	lnExcess, scale   float64
+	dExcess, dlnScale float64
+}
+
+func (c *Curve) abilityAt(f float64) abilityAt {
+	n, slope := c.middle(f)
+	excess := n - 1
+	if excess <= 0 {
+		return abilityAt{lnExcess: math.Inf(-1), scale: 1}
+	}
+	dlog := slope / excess
+	r, rs := c.sdRelative(f, excess, dlog)
+	s, ds := spread(r)
+	return abilityAt{lnExcess: math.Log(excess), scale: s, dExcess: f * dlog, dlnScale: f * ds * rs / s}
+}
+
+// y is the ability at which ln(c-1) is lc, and how fast it falls with ln M
+// (rises with ln f).
+func (a abilityAt) y(lc float64) (y, slope float64) {
+	y = (lc - a.lnExcess) / a.scale
+	return y, -a.dExcess/a.scale - y*a.dlnScale
+}
+
+func first(a, _ float64) float64 { return a }
 
 // Reps is how often the middle lifter can lift a fraction of the maximum, and
 // the standard deviation between lifters (what one test finds, day-to-day

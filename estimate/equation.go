@@ -104,12 +104,12 @@ func (e *Equation) beyond(n float64) error {
 	r := &RangeError{Model: e.ID, Field: "reps", Value: n, Want: "1 to " + number(e.Limit)}
 	switch {
 	case e.Turn > 0:
-		r.Want = "1 to less than " + number(e.Limit)
+		r.Want = "1 to less than " + number(round(e.Limit, 4))
 		r.Why = "its maximum falls with more repetitions from there"
 	case e.Pole > 0 && n >= e.Pole:
-		r.Why = "its maximum is infinite at " + number(e.Pole) + " repetitions and negative beyond"
+		r.Why = "its maximum is infinite at " + number(round(e.Pole, 4)) + " repetitions and negative beyond"
 	case e.Pole > 0:
-		r.Why = "too near its pole at " + number(e.Pole) + " repetitions"
+		r.Why = "too near its pole at " + number(round(e.Pole, 4)) + " repetitions"
 	default:
 		r.Why = "no such set has been studied"
 	}

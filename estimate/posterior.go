@@ -13,13 +13,20 @@ import (
 //
 // where F(c; y) is the fraction of Curve.fractionOf and e, standard normal and
 // new with every set, is what the same lifter's repetitions vary by from test to
-// test. It is a location model in ln M, so a flat prior on ln M gives intervals
-// whose coverage is exact for one set whatever the maximum. What is observed of
-// c is the repetitions made and a report of the reserve.
+// test. What is observed of c is the repetitions made and a report of the
+// reserve. It is a location model in ln M, so a flat prior on ln M gives one set
+// an interval whose coverage is exact whatever the maximum; one set is answered
+// by that formula, y integrated as a whole.
 //
-// ln M and z lie on even grids (for one set, z is integrated out exactly); the
-// reserve lies on the midpoints of equal shares of its distribution; the days
-// are joined by a random walk of ln M. No sampling: same sets, same answer.
+// Several sets share z. What differs from set to set (e and the error of the
+// reserve) is there a density of ln M of fixed shape, taken at the middle of the
+// curve and moved along with z. Left to vary with z and M, its width would make
+// agreeing sets a sign of the region where lifters vary least, and move the
+// answer by several percent on that alone.
+//
+// ln M and z lie on even grids; the reserve lies on the midpoints of equal
+// shares of its distribution; the days are joined by a random walk of ln M. No
+// sampling: same sets, same answer.
 
 // withinShare is b^2, the share of the published between-lifter variance that
 // is test-to-test variation of one lifter: a standard error of measurement of
@@ -29,7 +36,6 @@ import (
 const withinShare = (0.7 / 1.90) * (0.7 / 1.90)
 
 const (
-	abilityNodes = 41   // grid of z, from -maxAbility to maxAbility
 	reserveNodes = 9    // of the distribution of an uncertain reserve
 	gridStep     = 2e-3 // of ln M, unless a single asks for less
 	maxGrid      = 500  // points of ln M, 1500 with a single
@@ -83,17 +89,26 @@ func newPosterior(sets []Set, opt Options, withAbility bool) (*posterior, error)
 		}
 	}
 	p.layGrid()
-	a, b := math.Sqrt(1-withinShare), math.Sqrt(withinShare)
 	if withAbility || informative > 1 {
-		p.z = make([]float64, abilityNodes)
-		for j := range p.z {
-			p.z[j] = maxAbility * (2*float64(j)/(abilityNodes-1) - 1)
-		}
+		p.z = abilityGrid(len(ss))
 	} else {
-		p.z, a, b = []float64{0}, 0, 1
+		p.z = []float64{0}
 	}
-	p.run(a, b)
+	p.run()
 	return p, nil
+}
+
+// abilityGrid is the even grid of z. Its step is at most what k sets with the
+// maximum known would leave uncertain of z, where the trapezoid rule is accurate
+// to about 1e-8.
+func abilityGrid(k int) []float64 {
+	step := math.Sqrt(withinShare/float64(max(k, 4))) / math.Sqrt(1-withinShare)
+	half := int(maxAbility/step) + 1
+	z := make([]float64, 2*half+1)
+	for j := range z {
+		z[j] = maxAbility * float64(j-half) / float64(half)
+	}
+	return z
 }
 
 // walk is the standard deviation of the drift of ln M over a number of days,
@@ -123,15 +138,9 @@ func (p *posterior) layGrid() {
 			shi += st + 4*softScale
 			finest, limit = math.Min(finest, st/8), 1500
 		} else {
-			c := p.reserve(s)
-			if f, _, err := p.opt.curve.fractionOf(math.Max(s.Reps+c[0], 1+leastExcess), maxAbility); err == nil {
-				slo -= math.Log(f)
-			}
-			if f, _, err := p.opt.curve.fractionOf(math.Max(s.Reps+c[len(c)-1], 1+leastExcess), -maxAbility); err == nil {
-				shi -= math.Log(f)
-			} else {
-				shi -= math.Log(p.opt.curve.Min)
-			}
+			r := p.reserve(s)
+			slo -= p.opt.curve.lnFraction(s.Reps+r[0], maxAbility)
+			shi -= p.opt.curve.lnFraction(s.Reps+r[len(r)-1], -maxAbility)
 		}
 		d := 4 * p.walk(p.opt.asOf-s.Day)
 		lo, hi = math.Min(lo, slo-d), math.Max(hi, shi+d)
@@ -182,7 +191,7 @@ func reserveSD(rir float64) float64 {
 }
 
 // run fills the weights: day by day, drift and then that day's sets.
-func (p *posterior) run(a, b float64) {
+func (p *posterior) run() {
 	p.w = make([]float64, len(p.z)*p.n)
 	for j, z := range p.z {
 		prior := math.Exp(-z * z / 2)
@@ -190,23 +199,29 @@ func (p *posterior) run(a, b float64) {
 			p.w[j*p.n+i] = prior
 		}
 	}
-	scratch := make([]float64, p.n)
-	lik := make([]float64, len(p.w))
 	day := p.sets[0].Day
 	for _, s := range p.sets {
 		if s.Day > day {
-			p.drift(p.walk(s.Day-day), scratch)
+			p.drift(p.walk(s.Day - day))
 			day = s.Day
 		}
 		if s.single() {
 			p.mulSingle(s)
 		} else {
-			p.mulSet(s, a, b, lik)
+			nodes := p.reserve(s)
+			for k := range nodes {
+				nodes[k] = s.Reps + nodes[k]
+			}
+			if len(p.z) == 1 {
+				p.mulAlone(s, nodes)
+			} else {
+				p.mulShared(s, nodes)
+			}
 		}
 		p.normalise()
 	}
 	if p.opt.asOf > day {
-		p.drift(p.walk(p.opt.asOf-day), scratch)
+		p.drift(p.walk(p.opt.asOf - day))
 		p.normalise()
 	}
 }
@@ -230,41 +245,32 @@ func (p *posterior) normalise() {
 	}
 }
 
-// drift convolves the distribution of ln M with a normal of deviation sd.
-func (p *posterior) drift(sd float64, scratch []float64) {
-	half := int(4*sd/p.dx) + 1
+// drift convolves the distribution of ln M with a normal of deviation sd. What
+// would leave the grid is dropped; the grid reaches four deviations beyond the
+// sets, so that is next to nothing.
+func (p *posterior) drift(sd float64) {
 	if sd < p.dx/8 {
 		return
 	}
-	half = min(half, p.n-1)
+	half := min(int(4*sd/p.dx)+1, p.n-1)
 	kernel := make([]float64, half+1)
-	sum := 0.0
 	for k := range kernel {
 		t := float64(k) * p.dx / sd
 		kernel[k] = math.Exp(-t * t / 2)
-		sum += kernel[k]
-		if k > 0 {
-			sum += kernel[k]
-		}
 	}
-	for k := range kernel {
-		kernel[k] /= sum
-	}
+	padded := make([]float64, p.n+2*half)
 	for j := range p.z {
 		row := p.w[j*p.n : (j+1)*p.n]
-		clear(scratch)
-		for i, v := range row {
-			if v == 0 {
-				continue
-			}
-			scratch[i] += v * kernel[0]
-			for k := 1; k <= half; k++ {
-				// What would leave the grid stays at its edge.
-				scratch[max(i-k, 0)] += v * kernel[k]
-				scratch[min(i+k, p.n-1)] += v * kernel[k]
+		copy(padded[half:], row)
+		for i := range row {
+			row[i] = kernel[0] * padded[half+i]
+		}
+		for k := 1; k <= half; k++ {
+			c, left, right := kernel[k], padded[half-k:half-k+p.n], padded[half+k:half+k+p.n]
+			for i := range row {
+				row[i] += c * (left[i] + right[i])
 			}
 		}
-		copy(row, scratch)
 	}
 }
 
@@ -286,81 +292,84 @@ func (p *posterior) mulSingle(s Set) {
 	}
 }
 
-// mulSet multiplies in a set of repetitions.
-func (p *posterior) mulSet(s Set, a, b float64, lik []float64) {
+// mulAlone multiplies in the only set of repetitions, y integrated as a whole;
+// reps are the midpoints of what it could have been to failure.
+func (p *posterior) mulAlone(s Set, reps []float64) {
 	c := p.opt.curve
-	nodes := p.reserve(s)
-	for k := range nodes {
-		nodes[k] = math.Log(math.Max(s.Reps+nodes[k]-1, leastExcess))
-	}
-	share := 1 / float64(len(nodes))
-	clear(lik)
 	lnLoad := math.Log(s.Load)
-	h := 0.0
-	if len(p.z) > 1 {
-		h = p.z[1] - p.z[0]
+	logs := make([]float64, len(reps))
+	for k, n := range reps {
+		logs[k] = math.Log(math.Max(n-1, leastExcess))
 	}
-	delta := a * h / b
-	shrink := math.Exp(-delta * delta)
+	floor := stray / (float64(p.n) * p.dx)
+	share := 1 / (math.Sqrt(2*math.Pi) * float64(len(reps)))
 	for i := range p.n {
-		lnf := lnLoad - (p.x0 + float64(i)*p.dx)
-		if lnf >= 0 {
-			continue
+		f := math.Exp(lnLoad - (p.x0 + float64(i)*p.dx))
+		density := 0.0
+		if f < 1 && f >= c.Min {
+			at := c.abilityAt(f)
+			for _, lc := range logs {
+				y, jacobian := at.y(lc)
+				if math.Abs(y) <= maxAbility+1 && jacobian > 0 {
+					density += share * jacobian * math.Exp(-y*y/2)
+				}
+			}
 		}
-		f := math.Exp(lnf)
-		if f < c.Min {
-			break
-		}
-		mid, slope := c.middle(f)
-		excess := mid - 1
-		if excess < 1e-9 {
-			continue
-		}
-		dlog := slope / excess
-		r, rs := c.sdRelative(f, excess, dlog)
-		sc, ds := spread(r)
-		ds *= rs
-		lnExcess := math.Log(excess)
-		for _, lc := range nodes {
-			y := (lc - lnExcess) / sc
-			if math.Abs(y) > maxAbility+1 {
-				continue
-			}
-			// |dy/d ln M|
-			g := -f * (dlog + y*ds) / sc
-			if g <= 0 {
-				continue
-			}
-			g *= share / b
-			if len(p.z) == 1 {
-				lik[i] += g * math.Exp(-y*y/2)
-				continue
-			}
-			// exp(-t^2/2) at t = (y - a z_j)/b over the even grid of z by
-			// recurrence, outwards from the largest so that it stays accurate.
-			j0 := int(math.Round((y/a - p.z[0]) / h))
-			j0 = min(max(j0, 0), len(p.z)-1)
-			t0 := (y - a*p.z[j0]) / b
-			top := g * math.Exp(-t0*t0/2)
-			v, q := top, math.Exp(t0*delta-delta*delta/2)
-			for j := j0; j < len(p.z) && v > 0; j++ {
-				lik[j*p.n+i] += v
-				v *= q
-				q *= shrink
-			}
-			v, q = top, math.Exp(-t0*delta-delta*delta/2)
-			for j := j0 - 1; j >= 0 && v > 0; j-- {
-				v *= q
-				q *= shrink
-				lik[j*p.n+i] += v
+		p.w[i] *= density + floor
+	}
+}
+
+// mulShared multiplies in one of several sets of repetitions.
+func (p *posterior) mulShared(s Set, reps []float64) {
+	c := p.opt.curve
+	mid := c.lnFraction(reps[len(reps)/2], 0)
+	_, jacobian := c.abilityAt(math.Exp(mid)).y(math.Log(math.Max(reps[len(reps)/2]-1, leastExcess)))
+	width := math.Sqrt(withinShare) / jacobian
+	// The shape about the middle, on a finer grid of its own.
+	offsets := make([]float64, len(reps))
+	lo, hi := 0.0, 0.0
+	for k, n := range reps {
+		offsets[k] = mid - c.lnFraction(n, 0)
+		lo, hi = math.Min(lo, offsets[k]), math.Max(hi, offsets[k])
+	}
+	lo, hi = lo-6*width, hi+6*width
+	step := math.Min(p.dx, width) / 4
+	shape := make([]float64, int((hi-lo)/step)+2)
+	scale := 1 / (math.Sqrt(2*math.Pi) * width * float64(len(reps)))
+	for i := range shape {
+		x := lo + float64(i)*step
+		for _, o := range offsets {
+			t := (x - o) / width
+			if t > -6 && t < 6 {
+				shape[i] += scale * math.Exp(-t*t/2)
 			}
 		}
 	}
-	// The density integrates to sqrt(2 pi) over ln M; so does the stray part.
-	floor := stray * math.Sqrt(2*math.Pi) / (float64(p.n) * p.dx)
-	for i := range p.w {
-		p.w[i] *= lik[i] + floor
+	floor := stray / (float64(p.n) * p.dx)
+	a := math.Sqrt(1 - withinShare)
+	lnLoad := math.Log(s.Load)
+	for j, z := range p.z {
+		row := p.w[j*p.n : (j+1)*p.n]
+		// Position of the first grid point in the table of the shape.
+		at := (p.x0 - (lnLoad - c.lnFraction(reps[len(reps)/2], a*z)) - lo) / step
+		for i := range row {
+			v := floor
+			if t := at + float64(i)*p.dx/step; t >= 0 && t < float64(len(shape)-1) {
+				k := int(t)
+				v += shape[k] + (t-float64(k))*(shape[k+1]-shape[k])
+			}
+			row[i] *= v
+		}
 	}
+}
+
+// lnFraction is ln F(c; y), held at the ends of what the curve answers.
+func (c *Curve) lnFraction(reps, y float64) float64 {
+	f, _, err := c.fractionOf(math.Max(reps, 1+leastExcess), y)
+	if err != nil {
+		f = c.Min
+	}
+	return math.Log(f)
 }
 
 // marginal is the distribution of ln M over the grid.
