@@ -1,0 +1,72 @@
+package taper_test
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/blockwright/blockwright/periodize/taper"
+)
+
+func ExampleForMean() {
+	for _, shape := range taper.Shapes() {
+		c, err := taper.ForMean(shape, 14, 0.5)
+		if err != nil {
+			fmt.Println(err)
+			continue
+		}
+		fmt.Println(c)
+	}
+	_, err := taper.ForMean(taper.Linear, 14, 0.7)
+	fmt.Println(err)
+	// Output:
+	// step over 14 days, mean cut 50 %, final cut 50 %
+	// linear over 14 days, mean cut 50 %, final cut 93.33 %
+	// exponential over 14 days, tau 9.623 d, floor 0 %, mean cut 50 %, final cut 76.66 %
+	// taper: mean cut: no linear taper of 14 days gives 70 %; it must be above 0 % and at most 53.57 %
+}
+
+func ExampleForCuts() {
+	c, _ := taper.ForCuts(14, 0.5, 0.65)
+	fmt.Println(c)
+	// Output:
+	// exponential over 14 days, tau 4.251 d, floor 32.49 %, mean cut 50 %, final cut 65 %
+}
+
+func ExampleShareOut() {
+	// A deload of 40 per cent off three lifts with 6, 5 and 4 sets.
+	sets := []int{6, 5, 4}
+	left, _ := taper.ShareOut(sets, 0.6)
+	fmt.Println(left, "cut:", taper.CutOf(sets, left))
+	// Output: [4 3 2] cut: 0.4
+}
+
+func ExampleNewCalendar() {
+	c, _ := taper.ForMean(taper.Exponential, 10, 0.5)
+	meet := time.Date(2027, 3, 6, 0, 0, 0, 0, time.UTC)
+	cal, _ := taper.NewCalendar(meet, c, taper.CalendarOptions{})
+	for _, d := range cal.Days[:3] {
+		fmt.Printf("%s, %d days out: volume %.0f %%\n", d.Date.Format("Mon 2 Jan"), d.Out, 100*d.Volume)
+	}
+	for _, l := range cal.Lifts {
+		fmt.Printf("%s: last heavy %s, last session %s\n", l.Rule.Lift, l.Heavy.Day.Format("Mon 2 Jan"), l.Last.Day.Format("Mon 2 Jan"))
+	}
+	// Output:
+	// Wed 24 Feb, 10 days out: volume 87 %
+	// Thu 25 Feb, 9 days out: volume 75 %
+	// Fri 26 Feb, 8 days out: volume 66 %
+	// squat: last heavy Fri 26 Feb, last session Wed 3 Mar
+	// bench press: last heavy Mon 1 Mar, last session Wed 3 Mar
+	// deadlift: last heavy Fri 26 Feb, last session Wed 3 Mar
+}
+
+func ExampleChoose() {
+	max := taper.Maximum{Mid: 182, Low: 175, High: 189, Coverage: 0.9}
+	a, _ := taper.Choose(max, taper.AttemptOptions{})
+	for _, x := range a.Attempts {
+		fmt.Printf("%d: %.1f kg, good with %.0f %% (%.0f to %.0f)\n", x.Number, x.Load, 100*x.Chance.Mid, 100*x.Chance.Low, 100*x.Chance.High)
+	}
+	// Output:
+	// 1: 170.0 kg, good with 99 % (99 to 100)
+	// 2: 175.0 kg, good with 90 % (88 to 100)
+	// 3: 180.0 kg, good with 64 % (40 to 91)
+}
