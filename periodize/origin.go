@@ -10,7 +10,9 @@ import (
 // "12% under the heaviest set, 87.3 kg", with masses in the unit given. It is
 // empty for a set without a weight of any kind.
 func (o Origin) Words(u plates.Unit) string {
-	mass := func(m plates.Mass) string { return m.Text(u) + " " + u.String() }
+	mass := func(m plates.Mass) string {
+		return plates.ExactOf(m).RoundTo(u.One()/100, plates.Nearest).Text(u) + " " + u.String()
+	}
 	var b strings.Builder
 	switch o.Kind {
 	case ByPercent:

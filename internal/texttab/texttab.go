@@ -6,6 +6,7 @@ package texttab
 
 import (
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/mattn/go-runewidth"
@@ -27,6 +28,8 @@ type Column struct {
 	Align Align
 	// Max wraps longer cells at words; 0 lets the column grow as it needs to.
 	Max int
+	// Fill wraps cells at what the other columns leave of the table's width.
+	Fill bool
 }
 
 // Left is a column of words.
@@ -38,9 +41,18 @@ func Right(head string) Column { return Column{Head: head, Align: AlignRight} }
 // Wrapped is a column of words that wraps at a width.
 func Wrapped(head string, width int) Column { return Column{Head: head, Max: width} }
 
+// Filling is a column of words that takes what the others leave of the table's
+// width. A table has at most one.
+func Filling(head string) Column { return Column{Head: head, Fill: true} }
+
+// leastFill is how narrow a filling column may get.
+const leastFill = 20
+
 // Table collects rows until it is written. The zero value has no columns; use
 // [New].
 type Table struct {
+	// Width is what a filling column fills up to. Default 80.
+	Width int
 	// Indent goes before every line. Default none.
 	Indent string
 	// Gap goes between columns. Default two spaces.
@@ -78,6 +90,7 @@ func (t *Table) String() string {
 	if gap == "" {
 		gap = "  "
 	}
+	t.fill(Width(gap))
 	head := make([]string, len(t.cols))
 	hasHead := false
 	for i, c := range t.cols {
@@ -137,6 +150,44 @@ func (t *Table) String() string {
 		}
 	}
 	return b.String()
+}
+
+// fill sets the width of the filling column.
+func (t *Table) fill(gap int) {
+	at := slices.IndexFunc(t.cols, func(c Column) bool { return c.Fill })
+	if at < 0 {
+		return
+	}
+	room := t.Width
+	if room <= 0 {
+		room = 80
+	}
+	room -= Width(t.Indent) + gap*(len(t.cols)-1)
+	for i := range t.cols {
+		if i == at {
+			continue
+		}
+		w := t.widest(i, t.cols[i].Head)
+		for _, row := range t.rows {
+			if i < len(row) {
+				w = max(w, t.widest(i, row[i]))
+			}
+		}
+		room -= w
+	}
+	t.cols[at].Max = max(room, leastFill)
+}
+
+// widest is the width of the widest line of a cell of column i.
+func (t *Table) widest(i int, s string) int {
+	if t.cols[i].Max > 0 {
+		s = Wrap(s, t.cols[i].Max)
+	}
+	w := 0
+	for l := range strings.SplitSeq(s, "\n") {
+		w = max(w, Width(l))
+	}
+	return w
 }
 
 // lines cuts the cells of a row into lines, one slice for every column.

@@ -43,6 +43,20 @@ func TestTableWithoutHeadAndWithIndent(t *testing.T) {
 	}
 }
 
+func TestFillingColumn(t *testing.T) {
+	tab := texttab.New(texttab.Left("a"), texttab.Filling("words"), texttab.Right("n"))
+	tab.Width, tab.Indent = 31, " "
+	tab.Row("x", "one two three four five six", "12")
+	want := " a  words                     n\n x  one two three four five  12\n    six\n"
+	if diff := cmp.Diff(want, tab.String()); diff != "" {
+		t.Errorf("table (-want +got):\n%s", diff)
+	}
+	tab.Width = 5 // too narrow: the column keeps its least width
+	if !strings.Contains(tab.String(), "one two three four  12\n") {
+		t.Errorf("squeezed:\n%s", tab)
+	}
+}
+
 func TestHeadStyle(t *testing.T) {
 	tab := texttab.New(texttab.Left("a"))
 	tab.Style = func(s string) string { return "<" + s + ">" }

@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"github.com/blockwright/blockwright/periodize"
-	"github.com/blockwright/blockwright/plates"
 )
 
 // Caution is one sentence of care at the foot of a sheet.
@@ -59,47 +58,47 @@ type facts struct {
 // testdata/cautions-sources.csv.
 var rules = [...]rule{
 	{Caution{"not_medical",
-		"These weights are arithmetic from the numbers entered, not medical advice. Follow your facility's rules and the people licensed to advise you.",
+		"Weights are arithmetic from the numbers entered, not medical advice; the facility's rules and licensed practice come first.",
 		"house wording"}, nil},
 	{Caution{"clearance",
-		"With an open health question, or a heart, metabolic or kidney condition, get clearance from a health professional before the first session.",
+		"An open health question, or a heart, metabolic or kidney condition: clearance from a health professional first.",
 		"PAR-Q+: Warburton DER et al. (2011) Health Fit J Can 4(2); Riebe D et al. (2015) Med Sci Sports Exerc 47(11):2473-2479; Whitfield GP et al. (2017) Med Sci Sports Exerc 49(10):2056-2063 (volume and pages of the last two from memory)"}, nil},
 	{Caution{"pain",
-		"Stop on sharp or joint pain, chest pain, faintness, unusual breathlessness or numbness, and do not finish the set. Chest pain or collapse: call emergency services.",
+		"Stop on sharp or joint pain, chest pain, faintness, unusual breathlessness or numbness. Chest pain or collapse: emergency services.",
 		"PAR-Q+ questions on chest pain and dizziness (2015 version); house wording for the rest"}, nil},
 	{Caution{"technique",
-		"Close the collars, load and unload both ends evenly, and keep your technique: when it changes, end the set and lower the weight.",
+		"Collars closed, both ends loaded evenly. When your technique changes, end the set and lower the weight.",
 		"Stricker PR et al. (2020) Pediatrics 145(6):e20201011; collars: a general reference on barbells (secondary)"}, nil},
 	{Caution{"youth",
 		"Under 18: a qualified adult supervises every session, and technique comes before weight.",
 		"Faigenbaum AD et al. (2009) J Strength Cond Res 23(5 Suppl):S60-S79; Stricker PR et al. (2020) Pediatrics 145(6):e20201011"},
 		func(f *facts) bool { return f.age < 18 }},
 	{Caution{"youth_medical",
-		"A young lifter with high blood pressure that is not controlled, seizures, a heart condition or past anthracycline treatment needs medical advice first; some conditions rule lifting out.",
+		"A young lifter with high blood pressure, seizures, a heart condition or past anthracycline treatment needs medical advice first.",
 		"Stricker PR et al. (2020) Pediatrics 145(6):e20201011"},
 		func(f *facts) bool { return 0 < f.age && f.age < 18 }},
 	{Caution{"spotter",
-		"Heavy sets over the face, on the shoulders or overhead: trained spotters, or a rack with safety bars just below the lowest point.",
+		"Heavy sets over the face, on the shoulders or overhead: trained spotters, or safety bars just below the lowest point.",
 		"general spotting principles, seen in a secondary study page; Haff GG, Triplett NT (eds) (2016), chapter on exercise technique (from memory)"},
 		func(f *facts) bool { return f.overhead }},
 	{Caution{"pressure",
-		"Straining with a held breath raises blood pressure sharply. With high blood pressure, heart or eye disease or a hernia, ask a clinician before heavy or to-failure sets.",
+		"Straining with held breath raises blood pressure sharply: with high blood pressure, heart or eye disease or a hernia, ask a clinician first.",
 		"Nery SS et al. (2010) Clinics 65(3):271-277 (authors and pages from memory); Niewiadomski W et al. (2008) J Hum Kinet 19:109-120; Pescatello LS et al. (2004) Med Sci Sports Exerc 36(3):533-553"},
 		func(f *facts) bool { return f.strain }},
 	{Caution{"test",
-		"Test day: only lifts you have practised. Warm up in steps, rest three to five minutes between attempts, stop after about five.",
+		"Test day: practised lifts only, warm up in steps, rest three to five minutes between attempts, stop after about five.",
 		"ACSM's Guidelines, 9th ed. (2014); Haff GG, Triplett NT (eds) (2016)"},
 		func(f *facts) bool { return f.test }},
 	{Caution{"return",
-		"After two weeks or more without training, do less than planned in the first two to four weeks and rest longer.",
+		"After two weeks or more without training: less volume and longer rests for the first two to four weeks.",
 		"Caterisano A et al. (2019) Strength Cond J 41(3):1-23"},
 		func(f *facts) bool { return f.returning }},
 	{Caution{"rhabdo",
-		"The work of a lift rises steeply in this block. Severe pain, swelling or weakness out of proportion, or brown urine in the days after: stop training and seek medical care the same day.",
+		"The work of a lift rises steeply. Severe pain, swelling or weakness, or brown urine afterwards: stop, and seek medical care the same day.",
 		"Khalil MA, Saab BR (2016) Aust Fam Physician 45(12); Caterisano A et al. (2019) Strength Cond J 41(3):1-23"},
 		func(f *facts) bool { return f.jump }},
 	{Caution{"deadlift_back",
-		"Frequent heavy pulls from the floor have been followed by back pain in a training study (3 of 14 lifters). Keep the technique strict and report pain.",
+		"Frequent heavy pulls from the floor: back pain was reported in a training study. Keep strict technique and report pain.",
 		"J Hum Kinet (2020), deadlift against squat training in 25 men (group size as analysed)"},
 		func(f *facts) bool { return f.hinge }},
 	{Caution{"estimate",
@@ -209,10 +208,10 @@ func hard(s *periodize.Set) bool {
 	switch {
 	case s.Kind == periodize.TestSet, s.AMRAP, s.Open:
 		return true
-	case s.HasPercent && s.Percent.Cmp(plates.RatioInt(heavyPercent)) >= 0:
+	case s.HasPercent && s.Percent.Float64() >= heavyPercent:
 		return true
 	case s.RIR != nil && *s.RIR <= nearFailure:
 		return true
 	}
-	return s.Reserve != nil && s.Reserve.Low <= nearFailure
+	return s.Reserve != nil && s.Reserve.Mid <= nearFailure
 }

@@ -84,9 +84,14 @@ func mdCell(s string) string {
 }
 
 // mdLine is mdCell for running text and headings, where a line break becomes a
-// space.
+// space and a sign or number at the start must not begin a list.
 func mdLine(s string) string {
-	return mdText(s, " ")
+	s = mdText(strings.TrimSpace(s), " ")
+	digits := len(s) - len(strings.TrimLeft(s, "0123456789"))
+	if rest := s[digits:]; rest != "" && (digits == 0 && strings.ContainsRune("+-=", rune(rest[0])) || digits > 0 && (rest[0] == '.' || rest[0] == ')')) {
+		s = s[:digits] + `\` + rest
+	}
+	return s
 }
 
 func mdText(s, lineBreak string) string {

@@ -1,0 +1,199 @@
+package sheet
+
+import (
+	_ "embed"
+	"html"
+	"io"
+	"strconv"
+	"strings"
+
+	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/plates"
+)
+
+//go:embed sheet.css
+var stylesheet string
+
+// htmlSheet writes one self-contained page: no scripts, nothing fetched, one
+// printed page or more for each lifter and week, with boxes to write in what
+// was done.
+type htmlSheet struct {
+	w     *errWriter
+	opt   Options
+	pages int
+}
+
+func newHTML(w io.Writer, opt Options) *htmlSheet {
+	return &htmlSheet{w: newErrWriter(w), opt: opt}
+}
+
+var esc = html.EscapeString
+
+// Begin implements [Renderer].
+func (h *htmlSheet) Begin(b *periodize.Block) error {
+	h.w.str(`<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
+<title>`, esc(oneLine(b.Title)), `</title>
+<style>
+`, stylesheet, `</style>
+</head>
+<body>
+`)
+	return h.w.err
+}
+
+// Plan implements [Renderer].
+func (h *htmlSheet) Plan(p *periodize.Plan) error {
+	u := h.opt.UnitOf(p)
+	cautions := Cautions(p)
+	for i := 0; i < len(p.Sessions); {
+		from := i
+		for i++; i < len(p.Sessions) && p.Sessions[i].Week == p.Sessions[from].Week; i++ {
+		}
+		h.page(p, p.Sessions[from:i], u, cautions)
+		h.w.spill()
+	}
+	return h.w.err
+}
+
+// End implements [Renderer].
+func (h *htmlSheet) End() error {
+	if h.pages == 0 {
+		h.w.str("<p>No sessions.</p>\n")
+	}
+	h.w.str("</body>\n</html>\n")
+	return h.w.flush()
+}
+
+// page is what one lifter does in one week.
+func (h *htmlSheet) page(p *periodize.Plan, sessions []periodize.PlannedSession, u plates.Unit, cautions []Caution) {
+	begun := false
+	var marks legend
+	for k := range sessions {
+		s := &sessions[k]
+		if !h.opt.Has(s) {
+			continue
+		}
+		if !begun {
+			begun = true
+			h.pages++
+			h.head(p, s, u)
+		}
+		h.session(s, u, &marks)
+	}
+	if !begun {
+		return
+	}
+	h.w.str("<footer>\n")
+	marks.predicts, marks.reserve = false, marks.reserve || marks.predicts
+	if words := marks.words(); len(words) > 0 {
+		h.w.str("<p>", esc(strings.Join(words, ". ")), ".</p>\n")
+	}
+	h.w.str("<p>")
+	for i, c := range cautions {
+		if i > 0 {
+			h.w.str(" ")
+		}
+		h.w.str(esc(c.Text))
+	}
+	h.w.str("</p>\n</footer>\n</article>\n")
+}
+
+func (h *htmlSheet) head(p *periodize.Plan, s *periodize.PlannedSession, u plates.Unit) {
+	h.w.str("<article>\n<header>\n<h1>", esc(oneLine(p.Lifter.Name)), "</h1>\n<p class=\"week\">")
+	if s.Kind == periodize.Training {
+		h.w.str("week ", strconv.Itoa(s.Week), " of ", strconv.Itoa(p.Block.Weeks))
+	} else {
+		h.w.str(weekWord(s))
+	}
+	h.w.str("</p>\n<p class=\"block\">", esc(oneLine(p.Block.Title)))
+	if p.Block.Note != "" {
+		h.w.str(". ", esc(oneLine(p.Block.Note)))
+	}
+	h.w.str("</p>\n")
+	if len(p.Maxes) > 0 {
+		h.w.str(`<p class="maxes">Working maximum, `, u.String(), ":")
+		for i := range p.Maxes {
+			m := &p.Maxes[i]
+			if i > 0 {
+				h.w.str(";")
+			}
+			h.w.str(" ", esc(oneLine(m.Lift)), " <b>", massText(m.Working, u), "</b>")
+			if r := rangeText(m, u); r != "" {
+				h.w.str(" (maximum ", maxText(m, u), ", likely ", r, ")")
+			}
+		}
+		h.w.str("</p>\n")
+	}
+	h.w.str("</header>\n")
+}
+
+func (h *htmlSheet) session(s *periodize.PlannedSession, u plates.Unit, marks *legend) {
+	h.w.str("<section>\n<h2>", esc(oneLine(s.Name)))
+	if d := dayText(s); d != "" && !strings.EqualFold(d, s.Name) {
+		h.w.str(" <span>", esc(d), "</span>")
+	}
+	if t := timeText(s); t != "" {
+		h.w.str(" <span>", esc(t), "</span>")
+	}
+	h.w.str("</h2>\n")
+	if s.Note != "" {
+		h.w.str(`<p class="note">`, esc(oneLine(s.Note)), "</p>\n")
+	}
+	for j := range s.Exercises {
+		h.exercise(&s.Exercises[j], u, marks)
+	}
+	h.w.str("</section>\n")
+}
+
+func (h *htmlSheet) exercise(e *periodize.Exercise, u plates.Unit, marks *legend) {
+	h.w.str("<div class=\"lift\">\n<h3>", esc(liftLabel(e)))
+	if d := details(e, u); d != "" {
+		h.w.str(" <span>", esc(d), "</span>")
+	}
+	h.w.str("</h3>\n")
+	if e.Note != "" {
+		h.w.str(`<p class="note">`, esc(oneLine(e.Note)), "</p>\n")
+	}
+	h.w.str("<table>\n<thead><tr><th>sets<th>", amountHead(e), "<th>", u.String(), "<th>each side, inner first<th>rest<th>left<th>done</tr></thead>\n<tbody>\n")
+	for _, r := range setRows(e, u) {
+		marks.read(e, r.set)
+		if r.left != "" {
+			marks.reserve = true
+		}
+		if r.set.Kind == periodize.WarmupSet {
+			h.w.str(`<tr class="warmup">`)
+		} else {
+			h.w.str("<tr>")
+		}
+		load := esc(r.load)
+		switch {
+		case r.set.Open:
+			load = `<i></i> <small>` + load + `</small>`
+		case load == "":
+			load = "&ndash;"
+		}
+		kind := ""
+		if w := kindWord(r.set.Kind); w != "" {
+			kind = " <small>" + w + "</small>"
+		}
+		h.w.str(`<td class="n">`, strconv.Itoa(r.n), `<td class="a">`, esc(r.amount), kind, `<td class="w">`, load,
+			`<td class="p">`, esc(r.side))
+		if r.from != "" {
+			h.w.str(` <small class="from">`, esc(r.from), `</small>`)
+		}
+		h.w.str(`<td class="r">`, r.rest, `<td class="l">`, esc(r.left), `<td class="d">`)
+		if r.set.Kind != periodize.WarmupSet {
+			for range r.n {
+				h.w.str("<i></i>")
+			}
+		}
+		h.w.str("</tr>\n")
+	}
+	h.w.str("</tbody>\n</table>\n</div>\n")
+}

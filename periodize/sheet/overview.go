@@ -1,0 +1,264 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/plates"
+)
+
+// grid is a session of the week with its weeks as columns: what text and
+// Markdown print when no week is asked for.
+type grid struct {
+	name  string
+	weeks []*periodize.PlannedSession
+	lines []gridLine
+	marks legend
+}
+
+// gridLine is one row: an exercise's first kind of set, or a further one.
+type gridLine struct {
+	label string
+	first bool // begins an exercise
+	cells []gridCell
+}
+
+// gridCell is one week's sets of a line: "4x6" and "72.5", or a remark alone.
+type gridCell struct {
+	amount, load string
+}
+
+// legend says which signs a table used, so that only those are explained.
+type legend struct {
+	open     []string // what a + means
+	find     bool     // a ? after a range
+	limit    bool     // a ! after a weight
+	body     bool     // added load and assistance
+	reserve  bool
+	predicts bool
+}
+
+// grids groups the chosen sessions of a plan by name, in the order of their
+// first week.
+func grids(p *periodize.Plan, opt *Options, u plates.Unit) []grid {
+	var out []grid
+	for i := range p.Sessions {
+		s := &p.Sessions[i]
+		if !opt.Has(s) {
+			continue
+		}
+		at := slices.IndexFunc(out, func(g grid) bool {
+			return g.name == s.Name && !slices.ContainsFunc(g.weeks, func(w *periodize.PlannedSession) bool { return w.Week == s.Week })
+		})
+		if at < 0 {
+			out = append(out, grid{name: s.Name})
+			at = len(out) - 1
+		}
+		out[at].weeks = append(out[at].weeks, s)
+	}
+	for i := range out {
+		out[i].fill(u)
+	}
+	return out
+}
+
+// slot is one exercise of the session through the weeks.
+type slot struct {
+	item int
+	lift string
+	each []*periodize.Exercise // by week; nil where it is left out
+}
+
+func (g *grid) fill(u plates.Unit) {
+	var slots []*slot
+	for w, s := range g.weeks {
+		for j := range s.Exercises {
+			e := &s.Exercises[j]
+			at := slices.IndexFunc(slots, func(x *slot) bool {
+				return x.item == e.Item && x.lift == e.Lift.Name && x.each[w] == nil
+			})
+			if at < 0 {
+				slots = append(slots, &slot{item: e.Item, lift: e.Lift.Name, each: make([]*periodize.Exercise, len(g.weeks))})
+				at = len(slots) - 1
+			}
+			slots[at].each[w] = e
+		}
+	}
+	// An exercise that joins in a later week stands where the block has it.
+	slices.SortStableFunc(slots, func(a, b *slot) int { return a.item - b.item })
+	for _, s := range slots {
+		g.slot(s, u)
+	}
+}
+
+// slot adds the lines of one exercise: sets that follow each other alike share
+// a line, back-offs stand apart so that they line up through the weeks.
+func (g *grid) slot(s *slot, u plates.Unit) {
+	n := len(s.each)
+	var main, back [][]gridCell // by line, then week
+	put := func(rows *[][]gridCell, k, w int, c gridCell) {
+		for len(*rows) <= k {
+			*rows = append(*rows, make([]gridCell, n))
+		}
+		(*rows)[k][w] = c
+	}
+	reserve := make([]gridCell, n)
+	hasReserve := false
+	label := ""
+	for w, e := range s.each {
+		if e == nil {
+			put(&main, 0, w, gridCell{amount: "-"})
+			continue
+		}
+		if label == "" {
+			label = liftLabel(e)
+		}
+		km, kb := 0, 0
+		for _, r := range runs(e.Sets) {
+			st := &e.Sets[r.first]
+			c := gridCell{
+				amount: strconv.Itoa(r.n) + "x" + strings.ReplaceAll(amountText(st), " ", ""),
+				load:   loadText(e, st, u) + mark(st),
+			}
+			g.marks.read(e, st)
+			if st.Kind == periodize.BackoffSet {
+				put(&back, kb, w, c)
+				kb++
+			} else {
+				put(&main, km, w, c)
+				km++
+			}
+		}
+		if last := lastMain(e.Sets); last != nil && !last.AMRAP {
+			if t := reserveText(last, false); t != "" {
+				reserve[w].load = t
+				hasReserve = true
+				g.marks.reserve = true
+				g.marks.predicts = g.marks.predicts || last.Reserve != nil
+			}
+		}
+	}
+	for k, cells := range main {
+		l := gridLine{label: "  then", cells: cells}
+		if k == 0 {
+			l.label, l.first = label, true
+		}
+		g.lines = append(g.lines, l)
+	}
+	if hasReserve {
+		g.lines = append(g.lines, gridLine{label: "  left", cells: reserve})
+	}
+	for _, cells := range back {
+		g.lines = append(g.lines, gridLine{label: "  back-off", cells: cells})
+	}
+}
+
+// lastMain is the last set that is not a back-off.
+func lastMain(sets []periodize.Set) *periodize.Set {
+	for i := len(sets) - 1; i >= 0; i-- {
+		if sets[i].Kind != periodize.BackoffSet {
+			return &sets[i]
+		}
+	}
+	return nil
+}
+
+func (l *legend) read(e *periodize.Exercise, s *periodize.Set) {
+	if s.AMRAP {
+		if t := openText(s); !slices.Contains(l.open, t) {
+			l.open = append(l.open, t)
+		}
+	}
+	l.find = l.find || s.Open
+	l.limit = l.limit || s.Below || s.Above
+	l.body = l.body || s.HasLoad && e.Lift.BodyweightShare.Sign() > 0
+}
+
+func (l *legend) merge(o legend) {
+	for _, t := range o.open {
+		if !slices.Contains(l.open, t) {
+			l.open = append(l.open, t)
+		}
+	}
+	l.find = l.find || o.find
+	l.limit = l.limit || o.limit
+	l.body = l.body || o.body
+	l.reserve = l.reserve || o.reserve
+	l.predicts = l.predicts || o.predicts
+}
+
+// words explains the signs in use.
+func (l *legend) words() []string {
+	var out []string
+	for _, t := range l.open {
+		out = append(out, "+ "+t)
+	}
+	if l.find {
+		out = append(out, "? work up to a weight in this range, and write down which")
+	}
+	if l.body {
+		out = append(out, "+ or - before a weight: added to bodyweight or taken off it; bw: bodyweight alone")
+	}
+	if l.limit {
+		out = append(out, "! the lightest or heaviest there is; the block asks for less or more")
+	}
+	switch {
+	case l.predicts:
+		out = append(out, "left: repetitions in reserve after the last set, ~ where predicted")
+	case l.reserve:
+		out = append(out, "left: repetitions in reserve")
+	}
+	return out
+}
+
+// notesOf lists the notes of a session and its exercises, each once.
+func (g *grid) notes() []string {
+	var out []string
+	add := func(s string) {
+		if s != "" && !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	for _, w := range g.weeks {
+		if w.Note != "" {
+			add(oneLine(w.Note))
+		}
+		for j := range w.Exercises {
+			if e := &w.Exercises[j]; e.Note != "" {
+				add(oneLine(e.Lift.Name) + ": " + oneLine(e.Note))
+			}
+		}
+	}
+	return out
+}
+
+// head is the lines over a week's column: the week, what it is, and its date.
+func (g *grid) head(w int) []string {
+	s := g.weeks[w]
+	out := []string{fmt.Sprintf("week %d", s.Week)}
+	switch s.Kind {
+	case periodize.DeloadWeek:
+		out[0] = "deload"
+	case periodize.TestDay:
+		out[0] = "test"
+	}
+	if d := shortDate(s.Date); d != "" {
+		out = append(out, d)
+	}
+	return out
+}
+
+// minutes is the times of the weeks' sessions, "" without any.
+func (g *grid) minutes(w int) string {
+	if m := g.weeks[w].Minutes; m != nil {
+		return "~" + number(m.Mid, 0)
+	}
+	return ""
+}
+
+func (g *grid) hasMinutes() bool {
+	return slices.ContainsFunc(g.weeks, func(s *periodize.PlannedSession) bool { return s.Minutes != nil })
+}
