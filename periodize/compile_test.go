@@ -399,7 +399,7 @@ func TestCompileRefuses(t *testing.T) {
 			b.Lifts[0].Max = &MaxFrom{Of: "press", Percent: ratio(200, 1)}
 			r.Lifters[0].Maxes = nil
 		}, "its maximum is a share of itself"},
-		{"swap", func(b *Block, r *Roster) { r.Lifters[0].Swaps = []Swap{{"pull", "jump"}} }, `swap: "jump" is not a lift of the block`},
+		{"swap", func(b *Block, r *Roster) { r.Lifters[0].Swaps = []Swap{{From: "pull", To: "jump"}} }, `swap: "jump" is not a lift of the block`},
 		{"adjust", func(b *Block, r *Roster) { r.Lifters[0].Adjust = []Adjustment{{Week: 1, Lift: "jump"}} }, `adjust: "jump" is not a lift of the block`},
 		{"gym", func(b *Block, r *Roster) { r.Lifters[0].Gym = "other" }, `there is no gym "other" in the roster`},
 		{"nobody", func(b *Block, r *Roster) { r.Lifters = nil }, "the roster has no lifters"},
