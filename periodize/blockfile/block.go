@@ -117,6 +117,10 @@ func focusKind() kind[[]string] {
 // usesNone is what a file writes for a lift that uses nothing.
 const usesNone = "none"
 
+// unread is what a lift uses when the file does not say it rightly, so that no
+// error about its weights follows from that one.
+const unread = "\x00"
+
 // liftRecord is a lift of a block or brief.
 func liftRecord() *record[periodize.Lift] {
 	type L = periodize.Lift
@@ -149,6 +153,7 @@ func liftRecord() *record[periodize.Lift] {
 			optional("max", maxFromRecord().kind(), "where the maximum comes from when the lifter has none for this lift", func(l *L) **periodize.MaxFrom { return &l.Max }),
 			at("bodyweight_share", number(0, 100, " per cent"), "per cent of bodyweight that counts as load; default 0", func(l *L) *plates.Ratio { return &l.BodyweightShare }),
 		},
+		start: func(p place, l *L) { l.Uses = unread },
 		check: func(p place, l *L, have keys) {
 			region, follows := l.Pattern.Region()
 			switch {
@@ -406,7 +411,9 @@ func itemRecord() *record[periodize.Item] {
 func checkItem(p place, it *periodize.Item, have keys) {
 	var lift *periodize.Lift
 	if p.r.block != nil {
-		lift, _ = p.r.block.Lift(it.Lift)
+		if l, ok := p.r.block.Lift(it.Lift); ok && l.Uses != unread {
+			lift = l
+		}
 	}
 	form := ""
 	for _, k := range []string{"each", "build"} {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -138,51 +139,75 @@ func (r *reader) syntax(err error, data []byte) {
 		}
 	}
 	lines := strings.Split(string(data), "\n")
-	line = min(max(line, 1), len(lines))
-	// Some of the parser's errors name the line before.
-	text := func(n int) string {
-		if n < 1 || n > len(lines) {
-			return ""
+	for _, late := range []string{"<document start>", "node content", "'-' indicator", "key", "',' or "} {
+		if strings.HasPrefix(msg, "did not find expected "+late) && strings.HasPrefix(err.Error(), "yaml: line ") {
+			line++ // the parser counts these from 0
 		}
-		return lines[n-1]
 	}
-	column := func(s string) int {
-		return len([]rune(s)) - len([]rune(strings.TrimLeft(s, " "))) + 1
+	line = min(max(line, 1), len(lines))
+	// at reports where a pattern is found in the line or the one after it.
+	at := func(pattern *regexp.Regexp, msg string) bool {
+		for n := line; n <= min(line+1, len(lines)); n++ {
+			if loc := pattern.FindStringSubmatchIndex(lines[n-1]); loc != nil {
+				r.fail(n, utf8.RuneCountInString(lines[n-1][:loc[2]])+1, "%s", msg)
+				return true
+			}
+		}
+		return false
 	}
 	switch {
-	case msg == "found character that cannot start any token":
-		for n := line; n <= line+1; n++ {
-			s := text(n)
-			if i := strings.IndexByte(s, '\t'); i >= 0 && strings.TrimLeft(s[:i], " -") == "" {
-				r.fail(n, i+1, "a tab stands in the indentation: want spaces")
+	case strings.HasPrefix(msg, "unknown anchor"):
+		_, rest, _ := strings.Cut(msg, "'")
+		name, _, _ := strings.Cut(rest, "'")
+		for n, text := range lines {
+			if i := strings.Index(text, "*"+name); i >= 0 {
+				r.fail(n+1, utf8.RuneCountInString(text[:i])+1, "there is no anchor &%s before this alias", name)
 				return
 			}
 		}
-		for n := line; n <= line+1; n++ {
-			if i := strings.IndexAny(text(n), "@`%"); i >= 0 {
-				r.fail(n, len([]rune(text(n)[:i]))+1, "a text cannot begin with %q: put it in quotes", text(n)[i:i+1])
-				return
-			}
+	case strings.Contains(msg, "tab character") || msg == "found character that cannot start any token":
+		if at(tabIndent, "a tab stands in the indentation: want spaces") {
+			return
+		}
+		if at(oddStart, "a text cannot begin with this character: put it in quotes") {
+			return
 		}
 	case msg == "mapping values are not allowed in this context":
 		msg = "a colon where none can stand: check the indentation, and put a text that holds a colon in quotes"
-	case strings.Contains(msg, "did not find expected node content"):
-		msg = `not valid YAML: a value is missing or not understood; an empty week is "-" in quotes, or - with no blank after it`
-	case strings.HasPrefix(msg, "unknown anchor"):
-		if _, rest, ok := strings.Cut(msg, "'"); ok {
-			name, _, _ := strings.Cut(rest, "'")
-			for n := range lines {
-				if i := strings.Index(lines[n], "*"+name); i >= 0 {
-					r.fail(n+1, len([]rune(lines[n][:i]))+1, "there is no anchor &%s before this alias", name)
-					return
-				}
-			}
+		if at(secondColon, msg) {
+			return
 		}
-	default:
-		msg = "not valid YAML: " + msg
+	case msg == "did not find expected node content":
+		if at(blankDash, `a blank after "-" makes it a list: want - with no blank, or "-" in quotes`) {
+			return
+		}
+		msg = "a value is missing or not understood"
+	case strings.HasPrefix(msg, "did not find expected ',' or "):
+		if at(openBracket, "a bracket that opens here lacks a comma inside or its end") {
+			return
+		}
+	case msg == "found unexpected end of stream":
+		msg = "a quotation mark is never closed"
+		if !strings.ContainsAny(lines[line-1], `"'`) {
+			line = 1 // the library names the end of the file for a quote in the first line
+		}
+		if at(lastQuote, msg) {
+			return
+		}
 	}
-	r.fail(line, column(text(line)), "%s", msg)
+	text := lines[line-1]
+	r.fail(line, len(text)-len(strings.TrimLeft(text, " "))+1, "not valid YAML: %s", msg)
 }
+
+// Where the commonest mistakes stand in their line.
+var (
+	tabIndent   = regexp.MustCompile("^[ -]*(\t)")
+	oddStart    = regexp.MustCompile("(?:^|[:,[{-]) *([@`%])")
+	secondColon = regexp.MustCompile(`: .*?(:(?: |$))`)
+	blankDash   = regexp.MustCompile(`(-) +[],}]`)
+	openBracket = regexp.MustCompile(`([[{])`)
+	lastQuote   = regexp.MustCompile(`.*(["'])`)
+)
 
 // checkTree refuses depth, tags, merge keys and aliases that expand to more
 // than anybody writes.

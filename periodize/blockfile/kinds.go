@@ -19,6 +19,14 @@ import (
 // whole is a whole number within bounds.
 func whole(low, high int64) kind[int] {
 	want := fmt.Sprintf("a whole number from %d to %d", low, high)
+	if high == low+1 {
+		want = fmt.Sprintf("%d or %d", low, high)
+	}
+	return wholeAs(want, low, high)
+}
+
+// wholeAs is a whole number within bounds that messages call want.
+func wholeAs(want string, low, high int64) kind[int] {
 	return kind[int]{
 		want: want,
 		schema: func(*schemas) object {
@@ -46,7 +54,7 @@ func number(low, high int64, what string) kind[plates.Ratio] {
 		},
 		read: func(p place) (plates.Ratio, bool) {
 			v, ok := p.ratio(want)
-			if ok && (v.Cmp(integer(low)) < 0 || v.Cmp(integer(high)) > 0) {
+			if ok && (v.Cmp(plates.WholeRatio(low)) < 0 || v.Cmp(plates.WholeRatio(high)) > 0) {
 				ok = p.want(want)
 			}
 			return v, ok
@@ -55,18 +63,10 @@ func number(low, high int64, what string) kind[plates.Ratio] {
 	}
 }
 
-func integer(n int64) plates.Ratio {
-	r, err := plates.NewRatio(n, 1)
-	if err != nil {
-		return plates.Ratio{} // no whole number is refused
-	}
-	return r
-}
-
 // decimalText is an exact number in decimals, rounded where it has more than a
 // file may hold.
 func decimalText(v plates.Ratio) string {
-	s := strconv.FormatFloat(v.Float64(), 'f', 6, 64)
+	s := strconv.FormatFloat(v.Float64(), 'f', numberDecimals, 64)
 	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	if s == "-0" {
 		return "0"
@@ -182,7 +182,7 @@ func date() kind[time.Time] {
 
 // duration is a length of time in whole seconds.
 func duration(low, high time.Duration) kind[time.Duration] {
-	want := fmt.Sprintf("a duration from %s to %s, such as 90s, 3m or 1h15m", durationText(int64(low.Seconds())), durationText(int64(high.Seconds())))
+	want := fmt.Sprintf("a duration from %s to %s, such as 90s, 3m or 2m30s", durationText(int64(low.Seconds())), durationText(int64(high.Seconds())))
 	return kind[time.Duration]{
 		want:   want,
 		schema: func(s *schemas) object { return s.duration() },
@@ -208,7 +208,7 @@ func restSeconds() kind[plates.Ratio] {
 		schema: d.schema,
 		read: func(p place) (plates.Ratio, bool) {
 			v, ok := d.read(p)
-			return integer(int64(v / time.Second)), ok
+			return plates.WholeRatio(int64(v / time.Second)), ok
 		},
 		write: func(_ *encoder, v plates.Ratio) *tree { return plain(durationText(v.RoundHalfUp())) },
 	}

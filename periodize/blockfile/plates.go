@@ -80,7 +80,7 @@ func (p place) plate() (plates.Plate, bool) {
 			unit = u
 		}
 	}
-	if _, short := inUnit(m, unit); !short || m <= 0 || m > 100*plates.Kilogram {
+	if _, short := inUnit(m, unit); !short || m <= 0 || p.node.Value[0] == '+' || m > 100*plates.Kilogram {
 		return plates.Plate{}, p.want(want + ", up to 100 kg")
 	}
 	return plates.Plate{Mass: m, Unit: unit}, true

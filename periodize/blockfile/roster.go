@@ -391,7 +391,7 @@ func doneRecord() *record[periodize.DoneSet] {
 				key: "rpe", doc: "rating of perceived exertion, which is 10 less rir", want: rpe.want, schema: rpe.schema,
 				read: func(p place, d *D) {
 					if v, ok := rpe.read(p); ok {
-						rir := integer(10).Sub(v)
+						rir := plates.WholeRatio(10).Sub(v)
 						d.RIR = &rir
 					}
 				},

@@ -74,8 +74,9 @@ func (p place) decimal(words string, digits int) (string, bool) {
 // The most digits of a number: enough for what anybody writes, and well inside
 // what exact arithmetic holds. A pound has ten digits in kilograms.
 const (
-	numberDigits = 9
-	massDigits   = 15
+	numberDigits   = 9
+	numberDecimals = 6
+	massDigits     = 15
 )
 
 // plainDecimal reports whether a text is a decimal number, with a hint where it
@@ -95,6 +96,8 @@ func plainDecimal(s string, most int) (hint string, ok bool) {
 		return "a number has no leading zero", false
 	case len(whole)+len(fraction) > most:
 		return fmt.Sprintf("want at most %d digits", most), false
+	case most == numberDigits && len(fraction) > numberDecimals:
+		return fmt.Sprintf("want at most %d decimals", numberDecimals), false
 	}
 	return "", true
 }
@@ -203,11 +206,14 @@ func (p place) word(words string, list []string) (string, bool) {
 			return s, true
 		}
 	}
-	hint := ""
-	if near := Suggest(s, list); near != "" {
-		hint = fmt.Sprintf("; did you mean %q?", near)
+	switch near := Suggest(s, list); {
+	case near == "":
+		return "", p.want(words)
+	case len(list) > 5:
+		p.fail("unknown word %q; did you mean %q?", s, near)
+	default:
+		p.fail("want %s, got %s; did you mean %q?", words, p.got(), near)
 	}
-	p.fail("want %s, got %s%s", words, p.got(), hint)
 	return "", false
 }
 

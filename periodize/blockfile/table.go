@@ -67,23 +67,12 @@ func at[T, V any](key string, k kind[V], doc string, held func(*T) *V) field[T] 
 		},
 		write: func(e *encoder, t *T) *tree {
 			v := held(t)
-			if isZero(reflect.ValueOf(v).Elem()) {
+			if x := reflect.ValueOf(v).Elem(); x.IsZero() || x.Kind() == reflect.Slice && x.Len() == 0 {
 				return nil
 			}
 			return k.write(e, *v)
 		},
 	}
-}
-
-// signed is what tells the zero of an exact number, whose zero value is not its
-// only zero.
-type signed interface{ Sign() int }
-
-func isZero(v reflect.Value) bool {
-	if n, ok := v.Interface().(signed); ok && v.Kind() == reflect.Struct {
-		return n.Sign() == 0
-	}
-	return v.IsZero() || v.Kind() == reflect.Slice && v.Len() == 0
 }
 
 // required makes a field required; it is written whatever its value.
@@ -207,7 +196,7 @@ func (rec *record[T]) checkGroups(p place, have keys) {
 		}
 		switch {
 		case len(given) > 1:
-			p.at(given[1]).fail("%s exclude each other: want one of %s", strings.Join(given, " and "), strings.Join(g.keys, ", "))
+			p.at(given[1]).fail("%s exclude each other: want one of them", strings.Join(given, " and "))
 		case len(given) == 0 && g.must:
 			p.fail("no %s: want one of %s", g.what, strings.Join(g.keys, ", "))
 		}

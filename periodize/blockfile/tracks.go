@@ -20,14 +20,15 @@ type cell struct {
 }
 
 // counts is a track's cell that holds a whole number.
-func counts(name string, low, high int64) cell {
-	k := whole(low, high)
+func counts(name string, low, high int64) cell { return countsAs(name, whole(low, high)) }
+
+func countsAs(name string, k kind[int]) cell {
 	return cell{name: name, whole: true, kind: kind[plates.Ratio]{
 		want:   k.want,
 		schema: k.schema,
 		read: func(p place) (plates.Ratio, bool) {
 			v, ok := k.read(p)
-			return integer(int64(v)), ok
+			return plates.WholeRatio(int64(v)), ok
 		},
 		write: func(_ *encoder, v plates.Ratio) *tree { return plain(strconv.FormatInt(v.RoundHalfUp(), 10)) },
 	}}
@@ -41,7 +42,7 @@ func masses() cell {
 		schema: k.schema,
 		read: func(p place) (plates.Ratio, bool) {
 			m, ok := k.read(p)
-			return integer(int64(m)), ok
+			return plates.WholeRatio(int64(m)), ok
 		},
 		write: func(e *encoder, v plates.Ratio) *tree { return k.write(e, plates.Mass(v.RoundHalfUp())) },
 	}}
@@ -224,7 +225,7 @@ func writeTrack(e *encoder, t, low periodize.Track, c cell) *tree {
 }
 
 // repetitions is the cell of a number of repetitions.
-func repetitions() cell { return counts("reps track", 1, maxReps) }
+func repetitions() cell { return countsAs("reps track", wholeAs(repsWant, 1, maxReps)) }
 
 const maxReps = 200
 
@@ -250,9 +251,9 @@ func repsEnd(upper bool, ranged *bool) func(place) (plates.Ratio, bool) {
 		}
 		*ranged = true
 		if upper {
-			return integer(high), true
+			return plates.WholeRatio(high), true
 		}
-		return integer(low), true
+		return plates.WholeRatio(low), true
 	}
 }
 
