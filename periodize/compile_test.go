@@ -235,8 +235,8 @@ func TestVolumeAndAdjustment(t *testing.T) {
 	r := oneLifter(Lifter{Adjust: []Adjustment{{Week: 2, Lift: "pull", Percent: ratio(-5, 1), Sets: -2, Why: "missed twice"}}})
 	p := plan(t, b, r)
 	want(t, p, "1: heavy 3x80 heavy 3x80 heavy 3x80 backoff 5x72.5 backoff 5x72.5", "2: main 3x75 main 3x75 main 3x75")
-	if got := p.Sessions[1].Exercises[0].Sets[0].Origin.Changes; len(got) != 1 || got[0] != "-5% by the roster (missed twice)" {
-		t.Errorf("changes in words: %q", got)
+	if got, want := p.Sessions[1].Exercises[0].Sets[0].Origin.Words(plates.KG), "80% of 100 kg, -5% by the roster (missed twice)"; got != want {
+		t.Errorf("where the weight came from: %q, want %q", got, want)
 	}
 }
 

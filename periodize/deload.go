@@ -150,8 +150,7 @@ func (x *pricing) hold(s *Set, hold plates.Ratio) {
 	s.AMRAP, s.Cap, s.Leave = false, 0, plates.Ratio{}
 	s.Kind = MainSet
 	s.Reserve = nil
-	from := s.Origin
-	s.Origin.Changes = append(slices.Clone(from.Changes), hold.String()+"% of the last week's weight")
+	s.Origin.Held = hold
 	body := x.body()
 	switch {
 	case s.Open && s.Expect[0] != 0:

@@ -38,11 +38,33 @@ func (o Origin) Words(u plates.Unit) string {
 			b.WriteString(" (" + mass(x) + ")")
 		}
 	}
-	for _, c := range o.Changes {
+	also := func(s string) {
 		if b.Len() > 0 {
 			b.WriteString(", ")
 		}
-		b.WriteString(c)
+		b.WriteString(s)
+	}
+	if o.Of != "" {
+		b.WriteString(", " + o.Of)
+	}
+	if o.Spread.Sign() != 0 {
+		also(signed(o.Spread) + " points for the spread")
+	}
+	if o.Adjusted.Sign() != 0 {
+		also(signed(o.Adjusted) + "% by the roster")
+		if o.Why != "" {
+			b.WriteString(" (" + o.Why + ")")
+		}
+	}
+	if o.Held.Sign() != 0 {
+		also(o.Held.String() + "% of the last week's weight")
 	}
 	return b.String()
+}
+
+func signed(r plates.Ratio) string {
+	if r.Sign() > 0 {
+		return "+" + r.String()
+	}
+	return r.String()
 }

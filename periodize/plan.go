@@ -153,11 +153,20 @@ type Finding struct {
 	Evidence string // source, or "common practice, no published source"
 }
 
-// Origin says where a set's weight came from.
+// Origin says where a set's weight came from; Words puts it in words.
 type Origin struct {
-	Kind    WeightKind
-	Value   plates.Ratio // as the block has it that week
-	Working plates.Mass  // the working maximum it applies to, where one was used
-	Heavy   plates.Exact // the heaviest set that a drop is taken from
-	Changes []string     // what else moved the weight, in words, in order
+	Kind     WeightKind
+	Value    plates.Ratio // as the block has it that week
+	Working  plates.Mass  // what a percentage or reserve applies to, where one does
+	Of       string       // what Working is, where it is not the working maximum
+	Heavy    plates.Exact // the heaviest set that a drop is taken from
+	Spread   plates.Ratio // percentage points that the set lies off the prescribed weight
+	Adjusted plates.Ratio // per cent that the roster changes the weight by
+	Why      string       // the roster's reason
+	Held     plates.Ratio // per cent of the last week's weight in a deload week
+}
+
+// Plain reports whether the weight is the block's own number and nothing more.
+func (o Origin) Plain() bool {
+	return o.Of == "" && o.Spread.Sign() == 0 && o.Adjusted.Sign() == 0 && o.Held.Sign() == 0
 }

@@ -306,25 +306,10 @@ func (x *pricing) percent(s *Set, pct, offset plates.Ratio) {
 	x.load(s, x.lm.Working.Percent(pct).Add(-x.lm.Body))
 }
 
-// changed notes in words what moves the weight besides the block's own number.
+// changed keeps what moves the weight besides the block's own number.
 func (x *pricing) changed(s *Set, offset plates.Ratio) {
-	if offset.Sign() != 0 {
-		s.Origin.Changes = append(s.Origin.Changes, fmt.Sprintf("%s%s points for the spread", plus(offset), offset))
-	}
-	if a := x.adjust; a.Percent.Sign() != 0 {
-		why := ""
-		if a.Why != "" {
-			why = " (" + a.Why + ")"
-		}
-		s.Origin.Changes = append(s.Origin.Changes, fmt.Sprintf("%s%s%% by the roster%s", plus(a.Percent), a.Percent, why))
-	}
-}
-
-func plus(r plates.Ratio) string {
-	if r.Sign() > 0 {
-		return "+"
-	}
-	return ""
+	s.Origin.Spread = offset
+	s.Origin.Adjusted, s.Origin.Why = x.adjust.Percent, x.adjust.Why
 }
 
 // drop gives a set a weight in per cent under the item's heaviest set.

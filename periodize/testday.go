@@ -33,10 +33,8 @@ func (w *writer) testDay() {
 		ex := Exercise{Lift: def, Item: -1, Role: Focus, Loads: im.loads}
 		for _, pct := range testAttempts {
 			s := Set{Kind: TestSet, Reps: 1, Sides: 1, Rest: testRest}
-			s.Origin = Origin{Kind: ByPercent, Value: pct, Changes: []string{"of the maximum that the block started from"}}
-			exact := lm.Max.Percent(pct).Add(-lm.Body)
-			x.load(&s, exact)
-			s.Origin.Working = lm.Max
+			s.Origin = Origin{Kind: ByPercent, Value: pct, Working: lm.Max, Of: "the maximum before the block"}
+			x.load(&s, lm.Max.Percent(pct).Add(-lm.Body))
 			ex.Sets = append(ex.Sets, s)
 		}
 		open := Set{Kind: TestSet, Reps: 1, Sides: 1, Rest: testRest, Open: true}

@@ -54,7 +54,7 @@ func (w *writer) warmup(ex *Exercise, first Set) []Set {
 		last = m
 		out = append(out, Set{Kind: WarmupSet, Reps: st.reps, Sides: first.Sides, HasLoad: true, Load: m,
 			Exact: first.Load.Percent(st.percent), Rest: warmupRest,
-			Origin: Origin{Kind: ByPercent, Value: st.percent, Working: first.Load, Changes: []string{"of the first working weight"}}})
+			Origin: Origin{Kind: ByPercent, Value: st.percent, Working: first.Load, Of: "the first working weight"}})
 	}
 	return out
 }
