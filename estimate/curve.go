@@ -281,7 +281,8 @@ func (c *Curve) fractionOf(reps, z float64) (f float64, extrapolated bool, err e
 		if !(next > lo && next < hi) {
 			next = lo + (hi-lo)/2
 		}
-		done := math.Abs(next-f) < 4e-16 || hi-lo < 4e-16
+		// A Newton step this small leaves an error of its square.
+		done := math.Abs(next-f) < 1e-8 || hi-lo < 1e-15
 		f = next
 		if done {
 			break

@@ -40,7 +40,7 @@ type BelowLoadError struct {
 
 func (e *BelowLoadError) Error() string {
 	return fmt.Sprintf("estimate: %s: its maximum of %s is under the load lifted, %s; use another equation",
-		e.Model, number(e.Max), number(e.Load))
+		e.Model, number(round(e.Max, 4)), number(e.Load))
 }
 
 // NameError says that there is no equation or curve of that name.

@@ -37,7 +37,7 @@ const withinShare = (0.7 / 1.90) * (0.7 / 1.90)
 
 const (
 	reserveNodes = 9    // of the distribution of an uncertain reserve
-	gridStep     = 2e-3 // of ln M, unless a single asks for less
+	gridStep     = 3e-3 // of ln M, unless a single asks for less
 	maxGrid      = 500  // points of ln M, 1500 with a single
 
 	// stray is the weight of a set whose numbers mean nothing (mistyped, cut
@@ -89,7 +89,7 @@ func newPosterior(sets []Set, opt Options, withAbility bool) (*posterior, error)
 		}
 	}
 	p.layGrid()
-	if withAbility || informative > 1 {
+	if withAbility || informative > 0 && len(ss) > 1 {
 		p.z = abilityGrid(len(ss))
 	} else {
 		p.z = []float64{0}
@@ -333,7 +333,7 @@ func (p *posterior) mulShared(s Set, reps []float64) {
 		lo, hi = math.Min(lo, offsets[k]), math.Max(hi, offsets[k])
 	}
 	lo, hi = lo-6*width, hi+6*width
-	step := math.Min(p.dx, width) / 4
+	step := width / 6 // straight lines between are good to half a percent
 	shape := make([]float64, int((hi-lo)/step)+2)
 	scale := 1 / (math.Sqrt(2*math.Pi) * width * float64(len(reps)))
 	for i := range shape {
