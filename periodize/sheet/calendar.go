@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/periodize/sheet/internal/words"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -90,9 +91,9 @@ func (c *calendar) event(p *periodize.Plan, s *periodize.PlannedSession, u plate
 	c.line("SEQUENCE:" + strconv.Itoa(c.opt.Sequence))
 	c.line("DTSTART;VALUE=DATE:" + s.Date.Format("20060102"))
 	c.line("DTEND;VALUE=DATE:" + s.Date.AddDate(0, 0, 1).Format("20060102")) // exclusive
-	title := oneLine(p.Lifter.Name) + ": " + oneLine(s.Name)
+	title := words.OneLine(p.Lifter.Name) + ": " + words.OneLine(s.Name)
 	if s.Kind != periodize.TestDay || !strings.EqualFold(s.Name, "test day") {
-		title += ", " + weekWord(s)
+		title += ", " + words.Week(s)
 	}
 	c.line("SUMMARY:" + icsEscape(title))
 	c.line("DESCRIPTION:" + icsEscape(strings.Join(sessionLines(s, u, cautions), "\n")))
@@ -105,21 +106,21 @@ func (c *calendar) event(p *periodize.Plan, s *periodize.PlannedSession, u plate
 // each exercise, one for each kind of set.
 func sessionLines(s *periodize.PlannedSession, u plates.Unit, cautions []Caution) []string {
 	var out []string
-	if t := timeText(s); t != "" {
+	if t := words.Time(s); t != "" {
 		out = append(out, t)
 	}
 	if s.Note != "" {
-		out = append(out, oneLine(s.Note))
+		out = append(out, words.OneLine(s.Note))
 	}
 	for j := range s.Exercises {
 		e := &s.Exercises[j]
-		out = append(out, liftLabel(e))
+		out = append(out, words.Lift(e))
 		if e.Note != "" {
-			out = append(out, "  "+oneLine(e.Note))
+			out = append(out, "  "+words.OneLine(e.Note))
 		}
 		for _, r := range setRows(e, u) {
 			l := "  "
-			if w := kindWord(r.set.Kind); w != "" {
+			if w := words.Kind(r.set.Kind); w != "" {
 				l += w + " "
 			}
 			l += strconv.Itoa(r.n) + "x" + r.amount
@@ -130,7 +131,7 @@ func sessionLines(s *periodize.PlannedSession, u plates.Unit, cautions []Caution
 				l += " [" + r.side + "]"
 			}
 			if r.set.AMRAP {
-				l += " (" + openText(r.set) + ")"
+				l += " (" + words.Open(r.set) + ")"
 			} else if r.left != "" {
 				l += " (left " + r.left + ")"
 			}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/periodize/sheet/internal/words"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -76,7 +77,7 @@ var csvColumns = [...]csvColumn{
 		return b
 	}},
 	{"per_side", "plates of one side, inner first; text", func(b []byte, r *csvRow) []byte {
-		return csvField(b, Defuse(perSideText(r.e, r.set, r.unit)))
+		return csvField(b, Defuse(words.PerSideText(r.e, r.set, r.unit)))
 	}},
 	{"rest_s", "seconds after the set", func(b []byte, r *csvRow) []byte { return appendFloat(b, r.set.Rest) }},
 	{"rir", "repetitions in reserve asked for", func(b []byte, r *csvRow) []byte {

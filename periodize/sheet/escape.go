@@ -121,24 +121,6 @@ func mdText(s, lineBreak string) string {
 	return b.String()
 }
 
-// oneLine takes the line breaks and other control characters out of text that
-// is to stay on one line of a terminal or a plain-text sheet.
-func oneLine(s string) string {
-	clean := true
-	for i := range len(s) {
-		if s[i] < 0x20 || s[i] == 0x7f {
-			clean = false
-			break
-		}
-	}
-	if clean && !strings.ContainsRune(s, '\u0085') && utf8.ValidString(s) {
-		return s
-	}
-	return strings.Join(strings.FieldsFunc(strings.ToValidUTF8(s, "\uFFFD"), func(r rune) bool {
-		return r < 0x20 || r >= 0x7f && r < 0xa0 || r == ' '
-	}), " ")
-}
-
 // FileName makes one file name out of parts such as a block's title and a
 // lifter's name: lower case, letters and digits of any script kept, everything
 // else a hyphen. The result is safe on the usual file systems: never empty,

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/periodize/sheet/internal/words"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -38,7 +39,7 @@ func (h *htmlSheet) Begin(b *periodize.Block) error {
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
-<title>`, esc(oneLine(b.Title)), `</title>
+<title>`, esc(words.OneLine(b.Title)), `</title>
 <style>
 `, stylesheet, `</style>
 </head>
@@ -105,15 +106,15 @@ func (h *htmlSheet) page(p *periodize.Plan, sessions []periodize.PlannedSession,
 }
 
 func (h *htmlSheet) head(p *periodize.Plan, s *periodize.PlannedSession, u plates.Unit) {
-	h.w.str("<article>\n<header>\n<h1>", esc(oneLine(p.Lifter.Name)), "</h1>\n<p class=\"week\">")
+	h.w.str("<article>\n<header>\n<h1>", esc(words.OneLine(p.Lifter.Name)), "</h1>\n<p class=\"week\">")
 	if s.Kind == periodize.Training {
 		h.w.str("week ", strconv.Itoa(s.Week), " of ", strconv.Itoa(p.Block.Weeks))
 	} else {
-		h.w.str(weekWord(s))
+		h.w.str(words.Week(s))
 	}
-	h.w.str("</p>\n<p class=\"block\">", esc(oneLine(p.Block.Title)))
+	h.w.str("</p>\n<p class=\"block\">", esc(words.OneLine(p.Block.Title)))
 	if p.Block.Note != "" {
-		h.w.str(". ", esc(oneLine(p.Block.Note)))
+		h.w.str(". ", esc(words.OneLine(p.Block.Note)))
 	}
 	h.w.str("</p>\n")
 	if len(p.Maxes) > 0 {
@@ -123,9 +124,9 @@ func (h *htmlSheet) head(p *periodize.Plan, s *periodize.PlannedSession, u plate
 			if i > 0 {
 				h.w.str(";")
 			}
-			h.w.str(" ", esc(oneLine(m.Lift)), " <b>", massText(m.Working, u), "</b>")
-			if r := rangeText(m, u); r != "" {
-				h.w.str(" (maximum ", maxText(m, u), ", likely ", r, ")")
+			h.w.str(" ", esc(words.OneLine(m.Lift)), " <b>", words.Mass(m.Working, u), "</b>")
+			if r := words.Range(m, u); r != "" {
+				h.w.str(" (maximum ", words.Max(m, u), ", likely ", r, ")")
 			}
 		}
 		h.w.str("</p>\n")
@@ -134,16 +135,16 @@ func (h *htmlSheet) head(p *periodize.Plan, s *periodize.PlannedSession, u plate
 }
 
 func (h *htmlSheet) session(s *periodize.PlannedSession, u plates.Unit, marks *legend) {
-	h.w.str("<section>\n<h2>", esc(oneLine(s.Name)))
-	if d := dayText(s); d != "" && !strings.EqualFold(d, s.Name) {
+	h.w.str("<section>\n<h2>", esc(words.OneLine(s.Name)))
+	if d := words.Day(s); d != "" && !strings.EqualFold(d, s.Name) {
 		h.w.str(" <span>", esc(d), "</span>")
 	}
-	if t := timeText(s); t != "" {
+	if t := words.Time(s); t != "" {
 		h.w.str(" <span>", esc(t), "</span>")
 	}
 	h.w.str("</h2>\n")
 	if s.Note != "" {
-		h.w.str(`<p class="note">`, esc(oneLine(s.Note)), "</p>\n")
+		h.w.str(`<p class="note">`, esc(words.OneLine(s.Note)), "</p>\n")
 	}
 	for j := range s.Exercises {
 		h.exercise(&s.Exercises[j], u, marks)
@@ -152,15 +153,15 @@ func (h *htmlSheet) session(s *periodize.PlannedSession, u plates.Unit, marks *l
 }
 
 func (h *htmlSheet) exercise(e *periodize.Exercise, u plates.Unit, marks *legend) {
-	h.w.str("<div class=\"lift\">\n<h3>", esc(liftLabel(e)))
-	if d := details(e, u); d != "" {
+	h.w.str("<div class=\"lift\">\n<h3>", esc(words.Lift(e)))
+	if d := words.Details(e, u); d != "" {
 		h.w.str(" <span>", esc(d), "</span>")
 	}
 	h.w.str("</h3>\n")
 	if e.Note != "" {
-		h.w.str(`<p class="note">`, esc(oneLine(e.Note)), "</p>\n")
+		h.w.str(`<p class="note">`, esc(words.OneLine(e.Note)), "</p>\n")
 	}
-	h.w.str("<table>\n<thead><tr><th>sets<th>", amountHead(e), "<th>", u.String(), "<th>each side, inner first<th>rest<th>left<th>done</tr></thead>\n<tbody>\n")
+	h.w.str("<table>\n<thead><tr><th>sets<th>", words.AmountHead(e), "<th>", u.String(), "<th>each side, inner first<th>rest<th>left<th>done</tr></thead>\n<tbody>\n")
 	for _, r := range setRows(e, u) {
 		marks.read(e, r.set)
 		if r.left != "" {
@@ -179,7 +180,7 @@ func (h *htmlSheet) exercise(e *periodize.Exercise, u plates.Unit, marks *legend
 			load = "&ndash;"
 		}
 		kind := ""
-		if w := kindWord(r.set.Kind); w != "" {
+		if w := words.Kind(r.set.Kind); w != "" {
 			kind = " <small>" + w + "</small>"
 		}
 		h.w.str(`<td class="n">`, strconv.Itoa(r.n), `<td class="a">`, esc(r.amount), kind, `<td class="w">`, load,

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/periodize/sheet/internal/words"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -301,7 +302,7 @@ func (j *jsonSheet) set(b []byte, e *periodize.Exercise, s *periodize.Set) []byt
 }
 
 func (j *jsonSheet) perSide(b []byte, e *periodize.Exercise, s *periodize.Set) []byte {
-	side, ok := perSide(e, s)
+	side, ok := words.PerSide(e, s)
 	if !ok {
 		return append(b, "null"...)
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/periodize/sheet/internal/words"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -37,10 +38,10 @@ func (m *markdown) Begin(b *periodize.Block) error {
 func (m *markdown) Plan(p *periodize.Plan) error {
 	u := m.opt.UnitOf(p)
 	m.w.str("\n## ", mdLine(p.Lifter.Name), "\n\n")
-	if a := about(p.Lifter, u); a != "" {
+	if a := words.About(p.Lifter, u); a != "" {
 		m.w.str(mdLine(a), ". ")
 	}
-	m.w.str(mdLine(span(p)), ".\n")
+	m.w.str(mdLine(words.Span(p)), ".\n")
 	m.maxes(p, u)
 	var marks legend
 	if m.opt.Week == 0 {
@@ -111,9 +112,9 @@ func (m *markdown) maxes(p *periodize.Plan, u plates.Unit) {
 		if x.Body > 0 {
 			from += ", bodyweight counted in"
 		}
-		rows = append(rows, []string{mdCell(x.Lift), maxText(x, u), rangeText(x, u), massText(x.Working, u), mdCell(from)})
+		rows = append(rows, []string{mdCell(x.Lift), words.Max(x, u), words.Range(x, u), words.Mass(x.Working, u), mdCell(from)})
 	}
-	m.table([]string{"maximum", u.String(), rangeHead(p), "working", "where from"}, []bool{false, true, true, true, false}, rows)
+	m.table([]string{"maximum", u.String(), words.RangeHead(p), "working", "where from"}, []bool{false, true, true, true, false}, rows)
 }
 
 func (m *markdown) grid(g *grid, u plates.Unit) {
@@ -153,8 +154,8 @@ func (m *markdown) grid(g *grid, u plates.Unit) {
 }
 
 func (m *markdown) session(s *periodize.PlannedSession, u plates.Unit, marks *legend) {
-	m.w.str("\n### ", mdLine(sessionTitle(s)), "\n")
-	if t := timeText(s); t != "" {
+	m.w.str("\n### ", mdLine(words.SessionTitle(s)), "\n")
+	if t := words.Time(s); t != "" {
 		m.w.str("\n", mdLine(t), "\n")
 	}
 	if s.Note != "" {
@@ -162,8 +163,8 @@ func (m *markdown) session(s *periodize.PlannedSession, u plates.Unit, marks *le
 	}
 	for j := range s.Exercises {
 		e := &s.Exercises[j]
-		m.w.str("\n**", mdLine(liftLabel(e)), "**")
-		if d := details(e, u); d != "" {
+		m.w.str("\n**", mdLine(words.Lift(e)), "**")
+		if d := words.Details(e, u); d != "" {
 			m.w.str(", ", mdLine(d))
 		}
 		m.w.str("\n")
@@ -173,7 +174,7 @@ func (m *markdown) session(s *periodize.PlannedSession, u plates.Unit, marks *le
 		rows := setRows(e, u)
 		side := slices.ContainsFunc(rows, func(r setRow) bool { return r.side != "" })
 		left := slices.ContainsFunc(rows, func(r setRow) bool { return r.left != "" })
-		head := []string{"set", "sets", amountHead(e), u.String()}
+		head := []string{"set", "sets", words.AmountHead(e), u.String()}
 		right := []bool{false, true, true, true}
 		if side {
 			head, right = append(head, "each side, inner first"), append(right, false)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/periodize/sheet/internal/words"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -114,14 +115,14 @@ func (g *grid) slot(s *slot, u plates.Unit) {
 			continue
 		}
 		if label == "" {
-			label = liftLabel(e)
+			label = words.Lift(e)
 		}
 		km, kb := 0, 0
-		for _, r := range runs(e.Sets) {
-			st := &e.Sets[r.first]
+		for _, r := range words.Runs(e.Sets) {
+			st := &e.Sets[r.First]
 			c := gridCell{
-				amount: strconv.Itoa(r.n) + "x" + strings.ReplaceAll(amountText(st), " ", ""),
-				load:   loadText(e, st, u) + mark(st),
+				amount: strconv.Itoa(r.N) + "x" + strings.ReplaceAll(words.Amount(st), " ", ""),
+				load:   words.Load(e, st, u) + words.Mark(st),
 			}
 			g.marks.read(e, st)
 			if st.Kind == periodize.BackoffSet {
@@ -133,7 +134,7 @@ func (g *grid) slot(s *slot, u plates.Unit) {
 			}
 		}
 		if last := lastMain(e.Sets); last != nil && !last.AMRAP {
-			if t := reserveText(last, false); t != "" {
+			if t := words.Reserve(last, false); t != "" {
 				reserve[w].load = t
 				hasReserve = true
 				g.marks.reserve = true
@@ -168,7 +169,7 @@ func lastMain(sets []periodize.Set) *periodize.Set {
 
 func (l *legend) read(e *periodize.Exercise, s *periodize.Set) {
 	if s.AMRAP {
-		if t := openText(s); !slices.Contains(l.open, t) {
+		if t := words.Open(s); !slices.Contains(l.open, t) {
 			l.open = append(l.open, t)
 		}
 	}
@@ -224,11 +225,11 @@ func (g *grid) notes() []string {
 	}
 	for _, w := range g.weeks {
 		if w.Note != "" {
-			add(oneLine(w.Note))
+			add(words.OneLine(w.Note))
 		}
 		for j := range w.Exercises {
 			if e := &w.Exercises[j]; e.Note != "" {
-				add(oneLine(e.Lift.Name) + ": " + oneLine(e.Note))
+				add(words.OneLine(e.Lift.Name) + ": " + words.OneLine(e.Note))
 			}
 		}
 	}
@@ -245,7 +246,7 @@ func (g *grid) head(w int) []string {
 	case periodize.TestDay:
 		out[0] = "test"
 	}
-	if d := shortDate(s.Date); d != "" {
+	if d := words.ShortDate(s.Date); d != "" {
 		out = append(out, d)
 	}
 	return out
@@ -254,7 +255,7 @@ func (g *grid) head(w int) []string {
 // minutes is the times of the weeks' sessions, "" without any.
 func (g *grid) minutes(w int) string {
 	if m := g.weeks[w].Minutes; m != nil {
-		return "~" + number(m.Mid, 0)
+		return "~" + words.Number(m.Mid, 0)
 	}
 	return ""
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/blockwright/blockwright/internal/texttab"
 	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/periodize/sheet/internal/words"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -88,7 +89,7 @@ func (t *text) summary() string {
 	var parts []string
 	for i, what := range []string{"problem", "warning", "note"} {
 		if n := t.findings[i]; n > 0 {
-			parts = append(parts, plural(n, what))
+			parts = append(parts, words.Plural(n, what))
 		}
 	}
 	if len(parts) == 0 {
@@ -126,14 +127,14 @@ func (t *text) para(indent, s string) {
 
 // lifter prints who a sheet is for, the block and the maxima.
 func (t *text) lifter(p *periodize.Plan, u plates.Unit) {
-	name := oneLine(p.Lifter.Name)
+	name := words.OneLine(p.Lifter.Name)
 	t.w.str(t.bold(name))
-	if a := about(p.Lifter, u); a != "" {
+	if a := words.About(p.Lifter, u); a != "" {
 		t.w.str(" (", a, ")")
 	}
 	t.w.str("\n")
-	t.para("", oneLine(p.Block.Title)+": "+span(p))
-	t.para("", oneLine(p.Block.Note))
+	t.para("", words.OneLine(p.Block.Title)+": "+words.Span(p))
+	t.para("", words.OneLine(p.Block.Note))
 	if len(p.Maxes) == 0 {
 		return
 	}
@@ -141,7 +142,7 @@ func (t *text) lifter(p *periodize.Plan, u plates.Unit) {
 	ranged := slices.ContainsFunc(p.Maxes, func(m periodize.LiftMax) bool { return m.Coverage > 0 })
 	cols := []texttab.Column{texttab.Wrapped("maximum", 32), texttab.Right(u.String())}
 	if ranged {
-		cols = append(cols, texttab.Right(rangeHead(p)))
+		cols = append(cols, texttab.Right(words.RangeHead(p)))
 	}
 	cols = append(cols, texttab.Right("working"), texttab.Filling("where from"))
 	tab := texttab.New(cols...)
@@ -149,33 +150,17 @@ func (t *text) lifter(p *periodize.Plan, u plates.Unit) {
 	tab.Style = t.style()
 	for i := range p.Maxes {
 		m := &p.Maxes[i]
-		row := []string{oneLine(m.Lift), maxText(m, u)}
+		row := []string{words.OneLine(m.Lift), words.Max(m, u)}
 		if ranged {
-			row = append(row, rangeText(m, u))
+			row = append(row, words.Range(m, u))
 		}
-		from := oneLine(m.From)
+		from := words.OneLine(m.From)
 		if m.Body > 0 {
 			from += ", bodyweight counted in"
 		}
-		tab.Row(append(row, massText(m.Working, u), from)...)
+		tab.Row(append(row, words.Mass(m.Working, u), from)...)
 	}
 	t.w.str(tab.String())
-}
-
-// rangeHead heads the column of intervals with their coverage, where all have
-// the same.
-func rangeHead(p *periodize.Plan) string {
-	c := 0.0
-	for i := range p.Maxes {
-		switch m := &p.Maxes[i]; {
-		case m.Coverage <= 0 || m.Coverage == c:
-		case c == 0:
-			c = m.Coverage
-		default:
-			return "likely"
-		}
-	}
-	return number(100*c, 0) + "% range"
 }
 
 func (t *text) style() func(string) string {
@@ -259,7 +244,7 @@ func (g *grid) columnWidth(w int, u plates.Unit) int {
 // piece prints the columns of some weeks. A column is two: amounts to the
 // left, weights to the right under the unit.
 func (t *text) piece(g *grid, from, to int, u plates.Unit) {
-	cols := []texttab.Column{texttab.Left(oneLine(g.name))}
+	cols := []texttab.Column{texttab.Left(words.OneLine(g.name))}
 	for w := from; w < to; w++ {
 		width := g.columnWidth(w, u)
 		head := g.head(w)
@@ -306,12 +291,12 @@ func (t *text) week(p *periodize.Plan, u plates.Unit) {
 			continue
 		}
 		n++
-		t.w.str("\n", t.bold(sessionTitle(s)))
-		if m := timeText(s); m != "" {
+		t.w.str("\n", t.bold(words.SessionTitle(s)))
+		if m := words.Time(s); m != "" {
 			t.w.str("  ", m)
 		}
 		t.w.str("\n")
-		t.para("  ", oneLine(s.Note))
+		t.para("  ", words.OneLine(s.Note))
 		for j := range s.Exercises {
 			t.exercise(&s.Exercises[j], u, &marks)
 		}
@@ -328,30 +313,18 @@ func (t *text) week(p *periodize.Plan, u plates.Unit) {
 	}
 }
 
-// sessionTitle names a session with its week and day.
-func sessionTitle(s *periodize.PlannedSession) string {
-	title := oneLine(s.Name)
-	if s.Kind != periodize.TestDay || !strings.EqualFold(s.Name, "test day") {
-		title += ", " + weekWord(s)
-	}
-	if d := dayText(s); d != "" && !strings.EqualFold(d, s.Name) {
-		title += ", " + d
-	}
-	return title
-}
-
 func (t *text) exercise(e *periodize.Exercise, u plates.Unit, marks *legend) {
-	t.w.str("\n  ", t.bold(liftLabel(e)))
-	if d := details(e, u); d != "" {
+	t.w.str("\n  ", t.bold(words.Lift(e)))
+	if d := words.Details(e, u); d != "" {
 		t.w.str("  ", d)
 	}
 	t.w.str("\n")
-	t.para("    ", oneLine(e.Note))
+	t.para("    ", words.OneLine(e.Note))
 
 	rows := setRows(e, u)
 	side := slices.ContainsFunc(rows, func(r setRow) bool { return r.side != "" })
 	left := slices.ContainsFunc(rows, func(r setRow) bool { return r.left != "" })
-	cols := []texttab.Column{texttab.Left("set"), texttab.Right(amountHead(e)), texttab.Right(u.String())}
+	cols := []texttab.Column{texttab.Left("set"), texttab.Right(words.AmountHead(e)), texttab.Right(u.String())}
 	if side {
 		cols = append(cols, texttab.Wrapped("each side, inner first", 30))
 	}
@@ -385,43 +358,6 @@ func (t *text) exercise(e *periodize.Exercise, u plates.Unit, marks *legend) {
 	t.w.str(tab.String())
 }
 
-// amountHead heads the column of what a set is.
-func amountHead(e *periodize.Exercise) string {
-	for i := range e.Sets {
-		switch s := &e.Sets[i]; {
-		case s.Reps > 0:
-			return "reps"
-		case s.Seconds > 0:
-			return "time"
-		case s.Metres > 0:
-			return "distance"
-		}
-	}
-	return "reps"
-}
-
-// details is what an exercise is done with and why it is there.
-func details(e *periodize.Exercise, u plates.Unit) string {
-	var parts []string
-	if e.Role != "" {
-		parts = append(parts, string(e.Role))
-	}
-	if e.Lift.Uses != "" {
-		uses := oneLine(e.Lift.Uses)
-		if bar, ok := barMass(e); ok {
-			uses += " " + massText(bar, u) + " " + u.String()
-		}
-		if strings.Contains(strings.ToLower(uses), "dumbbell") {
-			uses += ", weight in each hand"
-		}
-		parts = append(parts, uses)
-	}
-	if e.Pair != "" {
-		parts = append(parts, "alternates with the other "+oneLine(e.Pair))
-	}
-	return strings.Join(parts, ", ")
-}
-
 // setRow is one line of a session printed in full.
 type setRow struct {
 	set                                         *periodize.Set // the first of the run
@@ -432,31 +368,31 @@ type setRow struct {
 // setRows is the warm-ups and sets of an exercise, alike ones together.
 func setRows(e *periodize.Exercise, u plates.Unit) []setRow {
 	var out []setRow
-	add := func(sets []periodize.Set, label func(run) string) {
-		for _, r := range runs(sets) {
-			s, last := &sets[r.first], &sets[r.first+r.n-1]
-			row := setRow{set: s, n: r.n, label: label(r), amount: amountText(s), load: loadText(e, s, u) + mark(s),
-				side: perSideText(e, s, u), rest: restText(s.Rest), left: reserveText(last, true), from: fromText(e, s, u)}
+	add := func(sets []periodize.Set, label func(words.Run) string) {
+		for _, r := range words.Runs(sets) {
+			s, last := &sets[r.First], &sets[r.First+r.N-1]
+			row := setRow{set: s, n: r.N, label: label(r), amount: words.Amount(s), load: words.Load(e, s, u) + words.Mark(s),
+				side: words.PerSideText(e, s, u), rest: words.Rest(s.Rest), left: words.Reserve(last, true), from: words.From(e, s, u)}
 			if s.Kind == periodize.WarmupSet {
 				row.from = ""
 			}
-			if w := kindWord(s.Kind); w != "" && s.Kind != periodize.WarmupSet {
+			if w := words.Kind(s.Kind); w != "" && s.Kind != periodize.WarmupSet {
 				row.label += " " + w
 			}
 			out = append(out, row)
 		}
 	}
-	add(e.Warmup, func(r run) string {
-		if r.n > 1 {
-			return fmt.Sprintf("warm-up %dx", r.n)
+	add(e.Warmup, func(r words.Run) string {
+		if r.N > 1 {
+			return fmt.Sprintf("warm-up %dx", r.N)
 		}
 		return "warm-up"
 	})
-	add(e.Sets, func(r run) string {
-		if r.n > 1 {
-			return fmt.Sprintf("%d-%d", r.first+1, r.first+r.n)
+	add(e.Sets, func(r words.Run) string {
+		if r.N > 1 {
+			return fmt.Sprintf("%d-%d", r.First+1, r.First+r.N)
 		}
-		return strconv.Itoa(r.first + 1)
+		return strconv.Itoa(r.First + 1)
 	})
 	return out
 }

@@ -1,0 +1,54 @@
+package workbook
+
+import (
+	"strconv"
+	"strings"
+	"unicode/utf16"
+)
+
+// maxSheetName is the most UTF-16 units of a sheet's name (from memory).
+const maxSheetName = 31
+
+// sheetNames makes names that a workbook accepts and keeps them apart, letter
+// case aside. The zero value is ready.
+type sheetNames struct {
+	taken map[string]bool
+}
+
+func (n *sheetNames) take(s string) string {
+	if n.taken == nil {
+		n.taken = map[string]bool{}
+	}
+	base := strings.Map(func(r rune) rune {
+		switch {
+		case r < 0x20 || r >= 0x7f && r < 0xa0 || r == '\uFFFD':
+			return -1
+		case strings.ContainsRune(`:\/?*[]`, r):
+			return ' '
+		}
+		return r
+	}, strings.ToValidUTF8(s, ""))
+	base = strings.Trim(strings.Join(strings.Fields(base), " "), "' ")
+	if base == "" || strings.EqualFold(base, "history") { // a name that one program keeps to itself (from memory)
+		base = strings.TrimSpace("lifter " + base)
+	}
+	name := clip(base, maxSheetName)
+	for i := 2; n.taken[strings.ToLower(name)]; i++ {
+		tail := " " + strconv.Itoa(i)
+		name = clip(base, maxSheetName-len(tail)) + tail
+	}
+	n.taken[strings.ToLower(name)] = true
+	return name
+}
+
+// clip cuts a name to so many UTF-16 units, at a code point, with no space or
+// apostrophe left at its end.
+func clip(s string, units int) string {
+	n := 0
+	for i, r := range s {
+		if n += utf16.RuneLen(r); n > units {
+			return strings.TrimRight(s[:i], "' ")
+		}
+	}
+	return s
+}
