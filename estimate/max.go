@@ -29,9 +29,9 @@ type Options struct {
 	// maximum over one week, for sets on several days. 0 is 0.01 (1 % a week):
 	// our assumption, no published source. Negative: no change.
 	Drift float64
-	// AsOf is the day the maximum is wanted for, when it is later than the last
-	// set; the interval widens with Drift. Earlier values mean the last set's day.
-	AsOf float64
+	// Layoff is the number of days from the last set to the day the maximum is
+	// wanted for; the interval widens with Drift. It must not be negative.
+	Layoff float64
 	// ReserveBias is the number of repetitions by which people leave more in
 	// reserve than they report, for sets reported to stop one or more short
 	// (proportionally less below one; none at failure). 0 is 0.95: Halperin I
@@ -68,15 +68,15 @@ type Estimate struct {
 type resolved struct {
 	curve                               *Curve
 	coverage, step, drift, bias, spread float64
-	asOf                                float64
+	layoff                              float64
 }
 
 func (o Options) resolve() (resolved, error) {
-	r := resolved{curve: o.Curve, coverage: o.Coverage, step: o.LoadStep, drift: o.Drift, bias: o.ReserveBias, spread: o.ReserveSpread, asOf: o.AsOf}
+	r := resolved{curve: o.Curve, coverage: o.Coverage, step: o.LoadStep, drift: o.Drift, bias: o.ReserveBias, spread: o.ReserveSpread, layoff: o.Layoff}
 	for _, f := range []struct {
 		name string
 		v    float64
-	}{{"coverage", o.Coverage}, {"load step", o.LoadStep}, {"drift", o.Drift}, {"as of", o.AsOf}, {"reserve bias", o.ReserveBias}, {"reserve spread", o.ReserveSpread}} {
+	}{{"coverage", o.Coverage}, {"load step", o.LoadStep}, {"drift", o.Drift}, {"layoff", o.Layoff}, {"reserve bias", o.ReserveBias}, {"reserve spread", o.ReserveSpread}} {
 		if !finite(f.v) {
 			return r, &FieldError{Field: f.name, Value: f.v, Want: "a finite number"}
 		}
@@ -94,6 +94,9 @@ func (o Options) resolve() (resolved, error) {
 	}
 	if r.step < 0 {
 		return r, &FieldError{Field: "load step", Value: r.step, Want: "0 (2.5 % of the load) or more"}
+	}
+	if r.layoff < 0 {
+		return r, &FieldError{Field: "layoff", Value: r.layoff, Want: "0 days or more"}
 	}
 	r.drift = orDefault(r.drift, 0.01)
 	r.bias = orDefault(r.bias, 0.95)
@@ -129,7 +132,7 @@ func (s Set) single() bool { return s.Reps == 1 && s.RIR == 0 && !s.NoRIR }
 //
 // Several sets share the lifter's own ability to do repetitions; sets of
 // several days see a maximum that drifts (Options.Drift), and the answer is for
-// the last day. Reported reserve carries its published bias and spread; a
+// the last day (or Options.Layoff days later). Reported reserve carries its published bias and spread; a
 // reserve that was not reported is taken as anything from none up, on average
 // 2 repetitions (our assumption), and says so in a warning. A true single
 // (repetition 1, reserve 0) is the maximum by definition: Max is its load, and

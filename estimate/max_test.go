@@ -3,6 +3,7 @@ package estimate
 import (
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -105,10 +106,20 @@ func TestMaxProperties(t *testing.T) {
 		if k > 1 {
 			return
 		}
-		if late, err := Max(sets, Options{AsOf: 100}); err != nil || late.High/late.Low < 0.999*e.High/e.Low {
+		if late, err := Max(sets, Options{Layoff: 60}); err != nil || late.High/late.Low < 0.999*e.High/e.Low {
 			t.Fatalf("after a lay-off %+v, %v, before %+v", late, err, e)
 		}
 	})
+}
+
+// A maximal single is the maximum of its day, not of one two months on.
+func TestLayoffWidens(t *testing.T) {
+	s := []Set{{Load: 100, Reps: 1, Tested: true}}
+	now, err := Max(s, Options{})
+	later, err2 := Max(s, Options{Layoff: 60})
+	if err != nil || err2 != nil || later.Low >= now.Low || later.High <= now.High {
+		t.Errorf("now %+v, %v; 60 days later %+v, %v", now, err, later, err2)
+	}
 }
 
 // A second informative set narrows the interval, yet by less than independent
@@ -203,7 +214,8 @@ func TestMaxErrors(t *testing.T) {
 		{[]Set{{Load: 100, Reps: 5}}, Options{Coverage: nan}, "estimate: coverage: want a finite number, got NaN"},
 		{[]Set{{Load: 100, Reps: 5}}, Options{LoadStep: -1}, "estimate: load step: want 0 (2.5 % of the load) or more, got -1"},
 		{[]Set{{Load: 100, Reps: 5}}, Options{Curve: &Curve{}}, "estimate: curve: want one that Curves or CurveNamed returned, got 0"},
-		{[]Set{{Load: 100, Reps: 5}}, Options{AsOf: math.Inf(1)}, "estimate: as of: want a finite number, got +Inf"},
+		{[]Set{{Load: 100, Reps: 5}}, Options{Layoff: math.Inf(1)}, "estimate: layoff: want a finite number, got +Inf"},
+		{[]Set{{Load: 100, Reps: 5}}, Options{Layoff: -1}, "estimate: layoff: want 0 days or more, got -1"},
 	} {
 		if _, err := Max(c.sets, c.opt); err == nil || err.Error() != c.want {
 			t.Errorf("%+v %+v:\n got %v\nwant %s", c.sets, c.opt, err, c.want)
@@ -242,6 +254,34 @@ func TestWarnings(t *testing.T) {
 		}
 		if diff := cmp.Diff(c.want, got); diff != "" {
 			t.Errorf("%+v (-want +got):\n%s", c.set, diff)
+		}
+	}
+}
+
+// The posterior of several sets against dense quadrature in another language;
+// the script and its versions stand beside the figures.
+func TestPosteriorAgainstAnIndependentComputation(t *testing.T) {
+	for _, row := range readTable(t, "../estimate/testdata/posterior_reference.csv") {
+		var sets []Set
+		for _, text := range strings.Fields(row["sets"]) {
+			p := strings.Split(text, "/")
+			sets = append(sets, Set{Load: num64(t, p[0]), Reps: num64(t, p[1]), RIR: num64(t, p[2])})
+		}
+		e, err := Max(sets, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range []struct {
+			name string
+			got  float64
+			tol  float64
+		}{{"max", e.Max, 1e-3}, {"low", e.Low, 1e-3}, {"high", e.High, 1e-3}, {"ability_sd", e.AbilitySD, 1e-2}} {
+			if want := num64(t, row[c.name]); !near(c.got, want, c.tol) {
+				t.Errorf("%s: %s = %v, want %v", row["sets"], c.name, c.got, want)
+			}
+		}
+		if want := num64(t, row["ability"]); math.Abs(e.Ability-want) > 0.01 {
+			t.Errorf("%s: ability %v, want %v", row["sets"], e.Ability, want)
 		}
 	}
 }

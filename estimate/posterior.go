@@ -56,6 +56,7 @@ const (
 type posterior struct {
 	opt   resolved
 	sets  []Set     // by day
+	last  float64   // day of the last set
 	x0    float64   // ln M at the first grid point
 	dx    float64   // grid step in ln M
 	n     int       // grid points
@@ -78,7 +79,7 @@ func newPosterior(sets []Set, opt Options, withAbility bool) (*posterior, error)
 		return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.Load, b.Load), cmp.Compare(a.Reps, b.Reps), cmp.Compare(a.RIR, b.RIR))
 	})
 	p := &posterior{opt: o, sets: ss}
-	p.opt.asOf = math.Max(o.asOf, ss[len(ss)-1].Day)
+	p.last = ss[len(ss)-1].Day
 	informative := 0
 	for _, s := range ss {
 		if _, x, _ := o.curve.Fraction(s.Reps + s.RIR); x {
@@ -142,7 +143,7 @@ func (p *posterior) layGrid() {
 			slo -= p.opt.curve.lnFraction(s.Reps+r[0], maxAbility)
 			shi -= p.opt.curve.lnFraction(s.Reps+r[len(r)-1], -maxAbility)
 		}
-		d := 4 * p.walk(p.opt.asOf-s.Day)
+		d := 4 * p.walk(p.last-s.Day+p.opt.layoff)
 		lo, hi = math.Min(lo, slo-d), math.Max(hi, shi+d)
 	}
 	p.dx = math.Max(finest, (hi-lo)/float64(limit))
@@ -220,8 +221,8 @@ func (p *posterior) run() {
 		}
 		p.normalise()
 	}
-	if p.opt.asOf > day {
-		p.drift(p.walk(p.opt.asOf - day))
+	if p.opt.layoff > 0 {
+		p.drift(p.walk(p.opt.layoff))
 		p.normalise()
 	}
 }
@@ -426,7 +427,7 @@ func (p *posterior) estimate() Estimate {
 	// most of the probability past the next attempt.
 	single := 0.0
 	for _, s := range p.sets {
-		if s.single() && s.Day == p.opt.asOf {
+		if s.single() && s.Day == p.last && p.opt.layoff == 0 {
 			single = math.Max(single, s.Load)
 		}
 	}
