@@ -1,0 +1,185 @@
+package periodize
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/blockwright/blockwright/internal/num"
+	"github.com/blockwright/blockwright/plates"
+)
+
+// Review is what a plan adds up to, week by week, and what to worry about.
+// Warm-up sets are not counted; deload weeks and the test day are.
+type Review struct {
+	Name     string // of the lifter; "" for a block without one
+	Unit     plates.Unit
+	Nominal  bool // reviewed without a lifter: masses mean nothing, shares of a maximum do
+	Weeks    []WeekReview
+	Lifts    []LiftReview
+	Findings []Finding
+}
+
+// Totals is what some sets add up to.
+type Totals struct {
+	Sets    int
+	Reps    int     // repetitions of both sides
+	Tonnage float64 // load x repetitions in the review's unit, counted bodyweight included
+	// RelativeVolume is the sum of repetitions x load/maximum, and
+	// MeanIntensity the repetition-weighted mean of load/maximum in per cent;
+	// both over sets whose lift has a maximum.
+	RelativeVolume float64
+	MeanIntensity  float64
+	Heaviest       float64 // largest load/maximum, per cent
+}
+
+// WeekReview is one week of a plan.
+type WeekReview struct {
+	Week int
+	Kind SessionKind // of its sessions
+	Totals
+	// Muscles and Patterns are working sets counted in shares, in the order of
+	// [Muscles] and [Patterns]; what has none is left out.
+	Muscles  []Count
+	Patterns []Count
+	Sessions []SessionReview
+}
+
+// Count is a number of sets of a muscle or pattern.
+type Count struct {
+	Name string
+	Sets float64
+}
+
+// SessionReview is one session's time.
+type SessionReview struct {
+	Name    string
+	Minutes *Range
+	Limit   float64 // minutes; 0 for none
+}
+
+// LiftReview is one lift over the weeks.
+type LiftReview struct {
+	Lift  string
+	Weeks []LiftWeek
+}
+
+// LiftWeek is one lift in one week.
+type LiftWeek struct {
+	Week int
+	Totals
+}
+
+// sum gathers totals.
+type sum struct {
+	sets, reps, rated int
+	tonnage, relative num.Sum
+	heaviest          float64
+}
+
+func (a *sum) add(s *Set, ex *Exercise, lm *LiftMax, body plates.Mass, u plates.Unit) {
+	reps := s.Reps * s.Sides
+	a.sets++
+	a.reps += reps
+	if !s.HasLoad && body == 0 {
+		return
+	}
+	load := (s.Load + body).In(u)
+	a.tonnage.Add(load * float64(reps))
+	if lm != nil && lm.Max > 0 && s.HasLoad {
+		share := load / lm.Max.In(u)
+		a.rated += reps
+		a.relative.Add(share * float64(reps))
+		a.heaviest = max(a.heaviest, share)
+	}
+}
+
+func (a *sum) totals() Totals {
+	t := Totals{Sets: a.sets, Reps: a.reps, Tonnage: a.tonnage.Value(), RelativeVolume: a.relative.Value(), Heaviest: 100 * a.heaviest}
+	if a.rated > 0 {
+		t.MeanIntensity = 100 * t.RelativeVolume / float64(a.rated)
+	}
+	return t
+}
+
+// Review adds up a plan and checks it.
+func (p *Plan) Review(th Thresholds) *Review {
+	r := &Review{Name: p.Lifter.Name, Unit: p.Unit}
+	p.addUp(r)
+	c := &reviewer{p: p, r: r, th: th.withDefaults()}
+	c.check()
+	r.Findings = append(slices.Clone(p.Warnings), c.found...)
+	rank := map[Severity]int{Problem: 0, Warning: 1, Note: 2}
+	slices.SortStableFunc(r.Findings, func(a, b Finding) int { return cmp.Compare(rank[a.Severity], rank[b.Severity]) })
+	return r
+}
+
+// addUp fills in the weeks and lifts of a review.
+func (p *Plan) addUp(r *Review) {
+	lifts := map[string]int{}
+	for _, ps := range p.Sessions {
+		if n := len(r.Weeks); n == 0 || r.Weeks[n-1].Week != ps.Week {
+			r.Weeks = append(r.Weeks, WeekReview{Week: ps.Week, Kind: ps.Kind})
+		}
+		for _, ex := range ps.Exercises {
+			if _, ok := lifts[ex.Lift.Name]; !ok {
+				lifts[ex.Lift.Name] = len(r.Lifts)
+				r.Lifts = append(r.Lifts, LiftReview{Lift: ex.Lift.Name})
+			}
+		}
+	}
+	sums := make([]sum, len(r.Lifts))
+	for i := range r.Weeks {
+		w := &r.Weeks[i]
+		var all sum
+		clear(sums)
+		muscle, pattern := map[string]float64{}, map[string]float64{}
+		for k := range p.Sessions {
+			ps := &p.Sessions[k]
+			if ps.Week != w.Week {
+				continue
+			}
+			w.Sessions = append(w.Sessions, SessionReview{Name: ps.Name, Minutes: ps.Minutes, Limit: ps.Limit.Minutes()})
+			for e := range ps.Exercises {
+				ex := &ps.Exercises[e]
+				lm, _ := p.Max(ex.Lift.Name)
+				body := p.bodyOf(ex.Lift)
+				for j := range ex.Sets {
+					all.add(&ex.Sets[j], ex, lm, body, p.Unit)
+					sums[lifts[ex.Lift.Name]].add(&ex.Sets[j], ex, lm, body, p.Unit)
+				}
+				n := float64(len(ex.Sets))
+				for _, m := range ex.Lift.Muscles {
+					muscle[string(m.Muscle)] += n * m.Part
+				}
+				pattern[string(ex.Lift.Pattern)] += n
+			}
+		}
+		w.Totals = all.totals()
+		for _, m := range muscles {
+			if n := muscle[string(m)]; n > 0 {
+				w.Muscles = append(w.Muscles, Count{string(m), n})
+			}
+		}
+		for _, m := range Patterns() {
+			if n := pattern[string(m)]; n > 0 {
+				w.Patterns = append(w.Patterns, Count{string(m), n})
+			}
+		}
+		for k := range sums {
+			if sums[k].sets > 0 {
+				r.Lifts[k].Weeks = append(r.Lifts[k].Weeks, LiftWeek{Week: w.Week, Totals: sums[k].totals()})
+			}
+		}
+	}
+}
+
+// bodyOf is the bodyweight that counts as load for a lift.
+func (p *Plan) bodyOf(l *Lift) plates.Mass {
+	if lm, ok := p.Max(l.Name); ok {
+		return lm.Body
+	}
+	if l.BodyweightShare.Sign() <= 0 {
+		return 0
+	}
+	return p.Lifter.Bodyweight.Percent(l.BodyweightShare).RoundTo(p.Unit.One()/10, plates.Nearest)
+}
