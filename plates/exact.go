@@ -122,6 +122,9 @@ func (x Exact) Sign() int { return x.Cmp(0) }
 
 // In is x in unit u as a float64, within two units in the last place.
 func (x Exact) In(u Unit) float64 {
+	if x.whole < 0 && x.num != 0 { // the fraction counts upwards: -0.01 is -1 + 0.99
+		return -x.Neg().In(u)
+	}
 	f := float64(x.whole)
 	if x.num != 0 {
 		f += float64(x.num) / float64(x.den)

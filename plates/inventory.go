@@ -71,22 +71,23 @@ type kind struct {
 	pairs int
 }
 
-// maxPairs bounds the pairs of one kind: a bar sleeve takes some twenty plates.
-const maxPairs = 1000
+// maxPlates bounds the plates of an inventory.
+const maxPlates = 100_000
 
 // kinds is the inventory as pairs, heaviest kind first (of equal masses the one
 // stamped in kg first), without the kinds of which there is no pair.
 func (inv Inventory) kinds() ([]kind, error) {
-	all := make([]kind, 0, len(inv))
+	all, total := make([]kind, 0, len(inv)), 0
 	for _, s := range inv {
 		switch {
 		case s.Mass <= 0 || s.Mass > massLimit:
 			return nil, &FieldError{Field: "plate", Got: s.Mass.String(), Want: "a mass over 0 and up to 1000000 kg"}
 		case s.Unit != KG && s.Unit != LB:
 			return nil, &FieldError{Field: "plate " + s.Mass.String() + ": unit", Got: fmt.Sprint(uint8(s.Unit)), Want: "KG or LB"}
-		case s.Count < 0 || s.Count > 2*maxPairs:
-			return nil, &FieldError{Field: "plate " + s.String() + ": count", Got: fmt.Sprint(s.Count), Want: fmt.Sprintf("0 to %d", 2*maxPairs)}
+		case s.Count < 0 || s.Count > maxPlates-total:
+			return nil, &FieldError{Field: "plate " + s.String() + ": count", Got: fmt.Sprint(s.Count), Want: fmt.Sprintf("0 or more, and at most %d plates altogether", maxPlates)}
 		}
+		total += s.Count
 		all = append(all, kind{s.Plate, s.Count})
 	}
 	slices.SortFunc(all, func(a, b kind) int {
@@ -103,7 +104,7 @@ func (inv Inventory) kinds() ([]kind, error) {
 		}
 	}
 	for i := range out {
-		out[i].pairs = min(out[i].pairs/2, maxPairs)
+		out[i].pairs /= 2
 	}
 	return slices.DeleteFunc(out, func(k kind) bool { return k.pairs == 0 }), nil
 }

@@ -64,8 +64,12 @@ func NewLoads(bar Bar, inv Inventory) (*Loads, error) {
 	l.layers[len(kinds)] = layer{sums: []Mass{0}, few: []uint16{0}}
 	for i := len(kinds) - 1; i >= 0; i-- {
 		next := l.layers[i+1]
-		for range kinds[i].pairs {
-			if next = next.with(l.layers[i+1], kinds[i].plate.Mass); len(next.sums) > MaxLoads {
+		// In lots of 1, 2, 4 and so on, and what is left: every number of plates
+		// up to the stock is a sum of some of the lots.
+		for lot, left := 1, kinds[i].pairs; left > 0; lot *= 2 {
+			lot = min(lot, left)
+			left -= lot
+			if next = next.with(Mass(lot)*kinds[i].plate.Mass, lot); len(next.sums) > MaxLoads {
 				return nil, &SizeError{Name: named("bar", bar.Name), Limit: MaxLoads}
 			}
 		}
@@ -78,26 +82,26 @@ func NewLoads(bar Bar, inv Inventory) (*Loads, error) {
 	return l, nil
 }
 
-// with is base, the sums without this kind, united with l (base and up to k-1
-// plates of it) shifted by one more plate: base and up to k plates.
-func (l layer) with(base layer, plate Mass) layer {
-	out := layer{make([]Mass, 0, 2*len(l.sums)), make([]uint16, 0, 2*len(l.sums))}
-	i, j := 0, 0
-	for i < len(base.sums) || j < len(l.sums) {
-		switch {
-		case j == len(l.sums) || i < len(base.sums) && base.sums[i] < l.sums[j]+plate:
-			out.sums = append(out.sums, base.sums[i])
-			out.few = append(out.few, base.few[i])
+// with is the sums with and without one more lot of so many plates, which weigh m
+// together.
+func (l layer) with(m Mass, plates int) layer {
+	n := len(l.sums)
+	out := layer{make([]Mass, 0, 2*n), make([]uint16, 0, 2*n)}
+	for i, j := 0, 0; j < n; { // the next sum without the lot and with it; the first runs out first
+		sum, few := l.sums[j]+m, l.few[j]+uint16(plates)
+		if i < n && l.sums[i] <= sum {
+			if l.sums[i] == sum {
+				j++
+			} else {
+				sum, few = l.sums[i], l.few[i]
+			}
+			few = min(few, l.few[i])
 			i++
-		case i == len(base.sums) || l.sums[j]+plate < base.sums[i]:
-			out.sums = append(out.sums, l.sums[j]+plate)
-			out.few = append(out.few, l.few[j]+1)
+		} else {
 			j++
-		default:
-			out.sums = append(out.sums, base.sums[i])
-			out.few = append(out.few, min(base.few[i], l.few[j]+1))
-			i, j = i+1, j+1
 		}
+		out.sums = append(out.sums, sum)
+		out.few = append(out.few, few)
 	}
 	return out
 }
@@ -125,7 +129,7 @@ func NewStation(name string, masses, add []Mass) (*Loads, error) {
 	slices.Reverse(l.add)
 	t := layer{sums: l.fixed, few: make([]uint16, len(l.fixed))}
 	for _, a := range l.add {
-		if t = t.with(t, a); len(t.sums) > MaxLoads {
+		if t = t.with(a, 1); len(t.sums) > MaxLoads {
 			return nil, &SizeError{Name: named("station", name), Limit: MaxLoads}
 		}
 	}

@@ -1,0 +1,117 @@
+package plates
+
+import (
+	"fmt"
+	"sync"
+	"testing"
+)
+
+// benchBar is a 20 kg bar with seven kinds of plate and record discs: 25 kg
+// times four a side and one each of 20, 15, 10, 5, 2.5, 1.25, 0.5 and 0.25 kg.
+func benchBar(b testing.TB) *Loads {
+	inv := Inventory{{Plate{25 * Kilogram, KG}, 8}}
+	for _, g := range []Mass{20_000, 15_000, 10_000, 5000, 2500, 1250, 500, 250} {
+		inv = append(inv, Stock{Plate{g * Gram, KG}, 2})
+	}
+	l, err := NewLoads(Bar{Mass: 20 * Kilogram}, inv)
+	if err != nil {
+		b.Fatal(err)
+	}
+	return l
+}
+
+// mixedGym is a rich stock of kilogram and pound plates, with no useful common
+// step.
+func mixedGym() (Bar, Inventory) {
+	var inv Inventory
+	for _, g := range []Mass{25_000, 20_000, 15_000, 10_000, 5000, 2500, 1250} {
+		inv = append(inv, Stock{Plate{g * Gram, KG}, 4})
+	}
+	for _, q := range []Mass{180, 100, 40, 20, 10} { // quarter pounds
+		inv = append(inv, Stock{Plate{q * Pound / 4, LB}, 4})
+	}
+	return Bar{Mass: 20 * Kilogram}, inv
+}
+
+func BenchmarkNewLoads(b *testing.B) {
+	for _, id := range []string{"KG-HOME", "KG-COMP-M", "KG-PL", "MIX-BOTH"} {
+		g := gymNamed(b, id)
+		b.Run(id, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := NewLoads(g.bar, g.inv); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+	b.Run("mixed", func(b *testing.B) {
+		b.ReportAllocs()
+		bar, inv := mixedGym()
+		var n int
+		for b.Loop() {
+			l, err := NewLoads(bar, inv)
+			if err != nil {
+				b.Fatal(err)
+			}
+			n = l.Len()
+		}
+		b.ReportMetric(float64(n), "totals")
+	})
+}
+
+func BenchmarkRound(b *testing.B) {
+	l := benchBar(b)
+	b.ReportAllocs()
+	p := Ratio{115, 1}
+	for b.Loop() {
+		l.Round((142 * Kilogram).Percent(p), Nearest)
+	}
+}
+
+func BenchmarkPerSide(b *testing.B) {
+	l := benchBar(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		l.PerSide(188 * Kilogram)
+	}
+}
+
+// A roster of 10,000 lifters with six maxima each, and 240 sets a lift at 55 to
+// 95 per cent: 14.4 million roundings, on one goroutine and on two.
+func BenchmarkRoster(b *testing.B) {
+	const lifters, lifts, sets = 10_000, 6, 240
+	percents := make([]Ratio, sets)
+	for i := range percents {
+		percents[i], _ = NewRatio(int64(550+(i*37)%401), 10)
+	}
+	bar, inv := mixedGym()
+	mixed, err := NewLoads(bar, inv)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for _, t := range []struct {
+		name string
+		l    *Loads
+	}{{"kg", benchBar(b)}, {"mixed", mixed}} {
+		for _, workers := range []int{1, 2} {
+			b.Run(fmt.Sprintf("%s-%d", t.name, workers), func(b *testing.B) {
+				p := t.l.Prepare(percents, NearestUp)
+				b.ReportAllocs()
+				for b.Loop() {
+					var wg sync.WaitGroup
+					for w := range workers {
+						wg.Go(func() {
+							dst := make([]int32, 0, sets)
+							for i := w * lifters * lifts / workers; i < (w+1)*lifters*lifts/workers; i++ {
+								dst = p.Indexes(dst, Mass(80+i%321)*Kilogram/2) // 40 to 200 kg in half kilograms
+							}
+						})
+					}
+					wg.Wait()
+				}
+				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/(lifters*lifts*sets), "ns/set")
+			})
+		}
+	}
+}
