@@ -85,12 +85,12 @@ func (h *htmlSheet) page(p *periodize.Plan, sessions []periodize.PlannedSession,
 			h.pages++
 			h.head(p, s, u)
 		}
-		h.session(s, u, &marks)
+		h.session(p, s, u, &marks)
 	}
 	if !begun {
 		return
 	}
-	h.w.str("<footer>\n")
+	h.w.str("<footer>\n<p class=\"who\">", esc(words.OneLine(p.Lifter.Name)), ", ", words.Week(&sessions[0]), "</p>\n")
 	marks.predicts, marks.reserve = false, marks.reserve || marks.predicts
 	if words := marks.words(); len(words) > 0 {
 		h.w.str("<p>", esc(strings.Join(words, ". ")), ".</p>\n")
@@ -134,7 +134,7 @@ func (h *htmlSheet) head(p *periodize.Plan, s *periodize.PlannedSession, u plate
 	h.w.str("</header>\n")
 }
 
-func (h *htmlSheet) session(s *periodize.PlannedSession, u plates.Unit, marks *legend) {
+func (h *htmlSheet) session(p *periodize.Plan, s *periodize.PlannedSession, u plates.Unit, marks *legend) {
 	h.w.str("<section>\n<h2>", esc(words.OneLine(s.Name)))
 	if d := words.Day(s); d != "" && !strings.EqualFold(d, s.Name) {
 		h.w.str(" <span>", esc(d), "</span>")
@@ -142,7 +142,8 @@ func (h *htmlSheet) session(s *periodize.PlannedSession, u plates.Unit, marks *l
 	if t := words.Time(s); t != "" {
 		h.w.str(" <span>", esc(t), "</span>")
 	}
-	h.w.str("</h2>\n")
+	// A page that a session begins must say whose it is.
+	h.w.str(` <span class="who">`, esc(words.OneLine(p.Lifter.Name)), ", ", words.Week(s), "</span></h2>\n")
 	if s.Note != "" {
 		h.w.str(`<p class="note">`, esc(words.OneLine(s.Note)), "</p>\n")
 	}
@@ -162,6 +163,7 @@ func (h *htmlSheet) exercise(e *periodize.Exercise, u plates.Unit, marks *legend
 		h.w.str(`<p class="note">`, esc(words.OneLine(e.Note)), "</p>\n")
 	}
 	h.w.str("<table>\n<thead><tr><th>sets<th>", words.AmountHead(e), "<th>", u.String(), "<th>each side, inner first<th>rest<th>left<th>done</tr></thead>\n<tbody>\n")
+	unit := `<span class="u"> ` + u.String() + `</span>` // shown where the heads are not
 	for _, r := range setRows(e, u) {
 		marks.read(e, r.set)
 		if r.left != "" {
@@ -175,16 +177,21 @@ func (h *htmlSheet) exercise(e *periodize.Exercise, u plates.Unit, marks *legend
 		load := esc(r.load)
 		switch {
 		case r.set.Open:
-			load = `<i></i> <small>` + load + `</small>`
+			load = `<i></i> <small>` + load + unit + `</small>`
 		case load == "":
 			load = "&ndash;"
+		default:
+			load += unit
 		}
 		kind := ""
 		if w := words.Kind(r.set.Kind); w != "" {
 			kind = " <small>" + w + "</small>"
 		}
 		h.w.str(`<td class="n">`, strconv.Itoa(r.n), `<td class="a">`, esc(r.amount), kind, `<td class="w">`, load,
-			`<td class="p">`, esc(r.side))
+			`<td class="p">`)
+		if r.side != "" {
+			h.w.str("<span>", esc(r.side), "</span>")
+		}
 		if r.from != "" {
 			h.w.str(` <small class="from">`, esc(r.from), `</small>`)
 		}

@@ -96,7 +96,8 @@ func (g *grid) fill(u plates.Unit) {
 }
 
 // slot adds the lines of one exercise: sets that follow each other alike share
-// a line, back-offs stand apart so that they line up through the weeks.
+// a line, back-offs stand apart so that they line up through the weeks, unless
+// some come before other sets.
 func (g *grid) slot(s *slot, u plates.Unit) {
 	n := len(s.each)
 	var main, back [][]gridCell // by line, then week
@@ -106,6 +107,7 @@ func (g *grid) slot(s *slot, u plates.Unit) {
 		}
 		(*rows)[k][w] = c
 	}
+	apart := !slices.ContainsFunc(s.each, backoffInside)
 	reserve := make([]gridCell, n)
 	hasReserve := false
 	label := ""
@@ -125,7 +127,7 @@ func (g *grid) slot(s *slot, u plates.Unit) {
 				load:   words.Load(e, st, u) + words.Mark(st),
 			}
 			g.marks.read(e, st)
-			if st.Kind == periodize.BackoffSet {
+			if apart && st.Kind == periodize.BackoffSet {
 				put(&back, kb, w, c)
 				kb++
 			} else {
@@ -155,6 +157,19 @@ func (g *grid) slot(s *slot, u plates.Unit) {
 	for _, cells := range back {
 		g.lines = append(g.lines, gridLine{label: "  back-off", cells: cells})
 	}
+}
+
+// backoffInside reports whether a back-off comes before another kind of set.
+func backoffInside(e *periodize.Exercise) bool {
+	if e == nil {
+		return false
+	}
+	for i := 1; i < len(e.Sets); i++ {
+		if e.Sets[i-1].Kind == periodize.BackoffSet && e.Sets[i].Kind != periodize.BackoffSet {
+			return true
+		}
+	}
+	return false
 }
 
 // lastMain is the last set that is not a back-off.

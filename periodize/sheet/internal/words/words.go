@@ -122,17 +122,8 @@ func IsBar(l *plates.Loads) bool {
 	if l == nil {
 		return false
 	}
-	side, ok := l.PerSide(l.Heaviest())
-	return ok && len(side) > 0
-}
-
-// BarMass is what an exercise's empty bar weighs with its collars; ok is false
-// for other implements.
-func BarMass(e *periodize.Exercise) (plates.Mass, bool) {
-	if !IsBar(e.Loads) {
-		return 0, false
-	}
-	return e.Loads.Lightest(), true
+	_, ok := l.Bar()
+	return ok
 }
 
 // Rest is a rest in minutes and seconds; "" for none.
@@ -402,8 +393,12 @@ func Details(e *periodize.Exercise, u plates.Unit) string {
 	}
 	if e.Lift.Uses != "" {
 		uses := OneLine(e.Lift.Uses)
-		if bar, ok := BarMass(e); ok {
-			uses += " " + Mass(bar, u) + " " + u.String()
+		if IsBar(e.Loads) {
+			bar, _ := e.Loads.Bar()
+			uses += " " + Mass(bar.Mass, u) + " " + u.String()
+			if bar.Collars > 0 {
+				uses += " and collars " + Mass(bar.Collars, u)
+			}
 		}
 		if strings.Contains(strings.ToLower(uses), "dumbbell") {
 			uses += ", weight in each hand"
