@@ -154,6 +154,18 @@ func liftRecord() *record[periodize.Lift] {
 			at("bodyweight_share", number(0, 100, " per cent"), "per cent of bodyweight that counts as load; default 0", func(l *L) *plates.Ratio { return &l.BodyweightShare }),
 		},
 		start: func(p place, l *L) { l.Uses = unread },
+		extra: func(*schemas) object {
+			var open []string
+			for _, p := range periodize.Patterns() {
+				if _, follows := p.Region(); !follows {
+					open = append(open, string(p))
+				}
+			}
+			return object{
+				{"if", object{{"properties", object{{"pattern", object{{"enum", open}}}}}, {"required", []string{"pattern"}}}},
+				{"then", object{{"required", []string{"region"}}}},
+			}
+		},
 		check: func(p place, l *L, have keys) {
 			region, follows := l.Pattern.Region()
 			switch {
@@ -388,18 +400,12 @@ func itemRecord() *record[periodize.Item] {
 		start:  func(p place, i *I) { i.Pos = p.pos() },
 		check:  checkItem,
 		extra: func(*schemas) object {
-			given := func(keys ...string) []object {
-				var out []object
-				for _, k := range keys {
-					out = append(out, object{{"required", []string{k}}})
-				}
-				return out
-			}
-			other := append(slices.Clone(amountKeys), append(slices.Clone(weightKeys), "sets", "spread", "shape")...)
+			other := anyOf(slices.Concat(amountKeys, weightKeys, []string{"sets", "spread", "shape"})...)
+			both := object{{"required", []string{"build", "final"}}}
 			return object{
-				{"if", object{{"anyOf", given("each", "build")}}},
-				{"then", object{{"not", object{{"anyOf", given(other...)}}}}},
-				{"else", object{{"anyOf", given(amountKeys...)}}},
+				{"if", object{{"anyOf", anyOf("each", "build")}}},
+				{"then", object{{"not", object{{"anyOf", append(other, both)}}}}},
+				{"else", object{{"anyOf", anyOf(amountKeys...)}}},
 				{"dependentRequired", object{{"shape", []string{"spread"}}}},
 			}
 		},
@@ -578,6 +584,9 @@ func finishRecord() *record[periodize.Finish] {
 			at("cut", number(0, 100, " per cent"), "per cent of the last week's sets that a deload week leaves out", func(f *F) *plates.Ratio { return &f.Cut }),
 			at("hold", number(1, 150, " per cent"), "per cent of the last week's weights that a deload week keeps; default 100", func(f *F) *plates.Ratio { return &f.Hold }),
 			at("test", boolean(), "a day for new maxima of the focus lifts after the last week", func(f *F) *bool { return &f.Test }),
+		},
+		extra: func(*schemas) object {
+			return object{{"dependentRequired", object{{"cut", []string{"deload"}}, {"hold", []string{"deload"}}}}}
 		},
 		check: func(p place, f *F, have keys) {
 			if have["deload"] {

@@ -230,8 +230,8 @@ func TestPlacesOfRecords(t *testing.T) {
 		{"gym", r.Gyms[0].Pos, "roster.yaml:2:3"},
 		{"lifter", r.Lifters[1].Pos, "roster.yaml:18:5"},
 		{"maximum", r.Lifters[0].Maxes[1].Pos, "roster.yaml:15:7"},
-		{"swap", r.Lifters[1].Swaps[0].Pos, "roster.yaml:23:12"},
-		{"adjustment", r.Lifters[1].Adjust[0].Pos, "roster.yaml:24:14"},
+		{"swap", r.Lifters[1].Swaps[0].Pos, "roster.yaml:24:12"},
+		{"adjustment", r.Lifters[1].Adjust[0].Pos, "roster.yaml:25:14"},
 	} {
 		if c.got.String() != c.want {
 			t.Errorf("%s at %s, want %s", c.what, c.got, c.want)

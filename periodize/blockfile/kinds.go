@@ -158,7 +158,7 @@ func yes() kind[bool] {
 		want:   want,
 		schema: func(*schemas) object { return object{{"const", true}} },
 		read: func(p place) (bool, bool) {
-			if !isBool(p.node) || p.node.Value != "true" {
+			if !isBool(p.node) || !strings.EqualFold(p.node.Value, "true") {
 				return false, p.want(want)
 			}
 			return true, true

@@ -135,6 +135,9 @@ func gymRecord() *record[periodize.Gym] {
 			// Where units is missing that is said once, not at each mass.
 			p.r.unit, p.r.units = plates.KG, true
 		},
+		extra: func(*schemas) object {
+			return object{{"anyOf", anyOf("bars", "stations")}, {"dependentRequired", object{{"bars", []string{"plates"}}}}}
+		},
 		check: func(p place, g *G, have keys) {
 			if !have["bars"] && !have["stations"] {
 				p.fail("a gym without equipment: want bars or stations")
@@ -231,7 +234,7 @@ func stationsKind() kind[[]periodize.Station] {
 		},
 		extra: func(*schemas) object {
 			return object{{"oneOf", []object{
-				{{"required", []string{"list"}}, {"not", object{{"anyOf", []object{{{"required", []string{"from"}}}, {{"required", []string{"to"}}}, {{"required", []string{"step"}}}}}}}},
+				{{"required", []string{"list"}}, {"not", object{{"anyOf", anyOf("from", "to", "step")}}}},
 				{{"required", []string{"from", "to", "step"}}, {"not", object{{"required", []string{"list"}}}}},
 			}}}
 		},
@@ -457,6 +460,12 @@ func recentRecord() *record[periodize.Recent] {
 			at("weekly_sets", whole(1, 1000), "sets a week", func(r *R) *int { return &r.WeeklySets }),
 			at("last_trained", date(), "day of the last session", func(r *R) *time.Time { return &r.LastTrained }),
 		},
+		extra: func(*schemas) object { return object{{"minProperties", 1}} },
+		check: func(p place, r *R, have keys) {
+			if !have["weekly_sets"] && !have["last_trained"] {
+				p.fail("says nothing: want weekly_sets or last_trained")
+			}
+		},
 	}
 }
 
@@ -485,6 +494,7 @@ func adjustRecord() *record[periodize.Adjustment] {
 			at("why", note(), "the reason, to print", func(a *A) *string { return &a.Why }),
 		},
 		start: func(p place, a *A) { a.Pos = p.pos() },
+		extra: func(*schemas) object { return object{{"anyOf", anyOf("percent", "sets")}} },
 		check: func(p place, a *A, have keys) {
 			if !have["percent"] && !have["sets"] {
 				p.fail("changes nothing: want percent or sets")

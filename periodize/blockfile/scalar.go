@@ -219,15 +219,10 @@ func (p place) word(words string, list []string) (string, bool) {
 
 // boolean is true or false.
 func (p place) boolean() (bool, bool) {
-	if isBool(p.node) {
-		switch p.node.Value {
-		case "true":
-			return true, true
-		case "false":
-			return false, true
-		}
+	if !isBool(p.node) {
+		return false, p.want("true or false")
 	}
-	return false, p.want("true or false")
+	return strings.EqualFold(p.node.Value, "true"), true
 }
 
 // date is a day, at midnight UTC.

@@ -98,10 +98,7 @@ func (rec *record[T]) object(s *schemas) object {
 func groupSchemas(groups []group) []object {
 	var all []object
 	for _, g := range groups {
-		var given []object
-		for _, k := range g.keys {
-			given = append(given, object{{"required", []string{k}}})
-		}
+		given := anyOf(g.keys...)
 		if g.must {
 			all = append(all, object{{"oneOf", given}})
 			continue
@@ -109,6 +106,15 @@ func groupSchemas(groups []group) []object {
 		all = append(all, object{{"oneOf", append(given, object{{"not", object{{"anyOf", given}}}})}})
 	}
 	return all
+}
+
+// anyOf is the schemas of which one holds if one of the keys is there.
+func anyOf(keys ...string) []object {
+	out := make([]object, len(keys))
+	for i, k := range keys {
+		out[i] = object{{"required", []string{k}}}
+	}
+	return out
 }
 
 // trackSchema is the definition of a track of such cells.

@@ -1,0 +1,103 @@
+package blockfile_test
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"testing"
+	"testing/iotest"
+
+	"github.com/blockwright/blockwright/periodize/blockfile"
+)
+
+// Files that no table of text files can hold: too large, no text, bombs.
+func TestLimits(t *testing.T) {
+	bomb := "a: &a [x, x, x, x, x, x, x, x, x, x]\n"
+	for c := 'b'; c <= 'i'; c++ {
+		bomb += fmt.Sprintf("%c: &%c [", c, c) + strings.Repeat(fmt.Sprintf("*%c, ", c-1), 9) + fmt.Sprintf("*%c]\n", c-1)
+	}
+	for _, c := range []struct{ name, text, want string }{
+		{"over the size", "# " + strings.Repeat("x", blockfile.MaxSize), "b.yaml: the file is too large: want at most 8 MiB"},
+		{"a NUL", "block: a\x00b\n", "b.yaml:1:9: control character U+0000: want text"},
+		{"an escape", "block: a\n\x1b[1m\n", "b.yaml:2:1: control character U+001B: want text"},
+		{"a C1 control", "block: é\u0080\n", "b.yaml:1:9: control character U+0080: want text"},
+		{"a mark inside", "block: a\ufeff\n", "b.yaml:1:9: control character U+FEFF: want text"},
+		{"bytes that are no UTF-8", "block: a\nnote: caf\xe9\n", "b.yaml:2:10: byte 0xe9 is not UTF-8: save the file as UTF-8"},
+		{"UTF-16", "\xff\xfeb\x00", "b.yaml:1:1: byte 0xff is not UTF-8: save the file as UTF-8"},
+		{"deep lists", "block: " + strings.Repeat("[", 200) + strings.Repeat("]", 200) + "\n", "b.yaml:1:31: nested too deeply: want at most 24 levels"},
+		{"lists deeper than the parser goes", strings.Repeat("[", 100_000), "b.yaml:1:1: not valid YAML: exceeded max depth of 10000"},
+		{"deep mappings", deep(), "b.yaml:24:24: nested too deeply: want at most 24 levels"},
+		{"an alias bomb", bomb, "b.yaml:6:8: aliases expand to more than 200000 values: write out what is meant"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, err := blockfile.ReadBlock("b.yaml", strings.NewReader(c.text))
+			if err == nil || err.Error() != c.want {
+				t.Errorf("got  %v\nwant %s", err, c.want)
+			}
+		})
+	}
+}
+
+func deep() string {
+	var b strings.Builder
+	for i := range 40 {
+		b.WriteString(strings.Repeat(" ", i) + "a:\n")
+	}
+	return b.String()
+}
+
+// Aliases that a person may use are no bomb.
+func TestModerateAliases(t *testing.T) {
+	text := "block: Same again\nweeks: 1\nlifts: {row: {pattern: pull-horizontal, uses: none}}\nsessions:\n  - &s {name: S0, work: [&w {lift: row, reps: 5}" + strings.Repeat(", *w", 50) + "]}\n"
+	for i := 1; i < 200; i++ {
+		text += fmt.Sprintf("  - {name: S%d, work: [*w, *w]}\n", i)
+	}
+	b, err := blockfile.ReadBlock("b.yaml", strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(b.Sessions) != 200 || len(b.Sessions[0].Work) != 51 {
+		t.Errorf("%d sessions, the first with %d exercises", len(b.Sessions), len(b.Sessions[0].Work))
+	}
+}
+
+func TestReadError(t *testing.T) {
+	_, err := blockfile.ReadBlock("b.yaml", iotest.ErrReader(io.ErrUnexpectedEOF))
+	var e *blockfile.Error
+	if !errors.As(err, &e) || e.Error() != "b.yaml: cannot be read: unexpected EOF" {
+		t.Errorf("got %v", err)
+	}
+}
+
+// A byte order mark, CRLF and the directive of YAML 1.2 are no mistakes, and do
+// not move the places of mistakes.
+func TestHarmlessBytes(t *testing.T) {
+	const text = "\ufeff%YAML 1.2\r\n---\r\nblock: a\r\nweek: 1\r\n"
+	_, err := blockfile.ReadBlock("b.yaml", strings.NewReader(text))
+	want := `b.yaml:3:1: lifts is missing: want a mapping of lifts
+b.yaml:3:1: sessions is missing: want a list of sessions
+b.yaml:4:1: week: unknown key; did you mean "weeks"?`
+	if err == nil || err.Error() != want {
+		t.Errorf("got:\n%v\nwant:\n%s", err, want)
+	}
+}
+
+func TestSuggest(t *testing.T) {
+	choices := []string{"mon", "bench press", "squat", "Row", "kg"}
+	for word, want := range map[string]string{
+		"squat": "squat", "sqaut": "squat", "squa": "squat", "squats": "squat", "sqautt": "squat", "skwat": "squat", "sqwadz": "",
+		"benchpress": "bench press", "BENCH PRES": "bench press", "row": "Row", "raw": "Row", "rwa": "", "mno": "mon", "men": "mon",
+		"lb": "", "kgs": "kg", "": "", "deadlift": "",
+	} {
+		if got := blockfile.Suggest(word, choices); got != want {
+			t.Errorf("Suggest(%q) = %q, want %q", word, got, want)
+		}
+	}
+	if got := blockfile.Suggest("row", nil); got != "" {
+		t.Errorf("a suggestion %q out of none", got)
+	}
+	if got := blockfile.Suggest("aaaa", []string{"aaab", "aaac"}); got != "aaab" {
+		t.Errorf("of equally near ones %q, want the first", got)
+	}
+}
