@@ -54,6 +54,7 @@ func Compile(b *Block, r *Roster) (*Program, error) {
 	curves := map[string]*estimate.Curve{}
 	gyms := map[*Gym]map[string]*implement{}
 	needed := p.needed()
+	p.lifters = make([]lifterSetup, 0, len(r.Lifters))
 	missing := &MissingMaxError{}
 	for i := range r.Lifters {
 		l := &r.Lifters[i]
@@ -66,8 +67,9 @@ func Compile(b *Block, r *Roster) (*Program, error) {
 			gyms[gym] = map[string]*implement{}
 		}
 		s := lifterSetup{lifter: l, gym: gym, loads: gyms[gym], cal: cal,
-			maxes: maxima{b: b, l: l, gym: gym, curves: curves, found: map[string]*LiftMax{}, asking: map[string]bool{}}}
+			maxes: maxima{b: b, l: l, gym: gym, curves: curves, found: make([]LiftMax, 0, len(needed))}}
 		errs = append(errs, p.prepare(&s, needed, missing)...)
+		p.sortMaxima(&s)
 		p.lifters = append(p.lifters, s)
 	}
 	if len(missing.Missing) > 0 {
@@ -99,7 +101,7 @@ type need struct {
 	pos  Pos
 }
 
-// needed lists the lifts in use, in the order in which the block first asks for them.
+// needed lists the lifts in use, in the block's order.
 func (p *Program) needed() []need {
 	var ns []need
 	add := func(lift string, max bool, pos Pos) {
@@ -127,6 +129,10 @@ func (p *Program) needed() []need {
 			}
 		}
 	}
+	place := func(n need) int {
+		return slices.IndexFunc(p.block.Lifts, func(l Lift) bool { return l.Name == n.lift })
+	}
+	slices.SortStableFunc(ns, func(a, b need) int { return place(a) - place(b) })
 	return ns
 }
 
@@ -169,6 +175,18 @@ func (p *Program) prepare(s *lifterSetup, needed []need, missing *MissingMaxErro
 		}
 	}
 	return errs
+}
+
+// sortMaxima puts a lifter's maxima in the block's order.
+func (p *Program) sortMaxima(s *lifterSetup) {
+	place := func(m LiftMax) int {
+		return slices.IndexFunc(p.block.Lifts, func(l Lift) bool { return l.Name == m.Lift })
+	}
+	order := func(a, b LiftMax) int { return place(a) - place(b) }
+	if !slices.IsSortedFunc(s.maxes.found, order) {
+		slices.SortFunc(s.maxes.found, order)
+	}
+	s.maxes.asking = nil
 }
 
 // lift is the lift that a lifter does where the block asks for name.

@@ -2,6 +2,7 @@ package periodize
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/blockwright/blockwright/estimate"
 	"github.com/blockwright/blockwright/plates"
@@ -16,51 +17,63 @@ type maxima struct {
 	l      *Lifter
 	gym    *Gym
 	curves map[string]*estimate.Curve
-	found  map[string]*LiftMax
-	asking map[string]bool
+	found  []LiftMax
+	asking []string // the lifts being worked out, to notice a circle
+}
+
+// lookup is a maximum that get has found before.
+func (m *maxima) lookup(lift string) (*LiftMax, bool) {
+	for i := range m.found {
+		if m.found[i].Lift == lift {
+			return &m.found[i], true
+		}
+	}
+	return nil, false
 }
 
 // get is the lifter's maximum for a lift. missing is the lift that an entry
 // would be needed for where there is none; err reports an entry that cannot be used.
 func (m *maxima) get(lift string) (lm *LiftMax, missing string, err error) {
-	if lm, ok := m.found[lift]; ok {
+	if lm, ok := m.lookup(lift); ok {
 		return lm, "", nil
 	}
-	if m.asking[lift] {
+	if slices.Contains(m.asking, lift) {
 		return nil, "", &Error{Where: lift, Msg: "its maximum is a share of itself; give one of the lifts in the circle a maximum of its own"}
 	}
-	m.asking[lift] = true
-	defer delete(m.asking, lift)
+	m.asking = append(m.asking, lift)
+	defer func() { m.asking = m.asking[:len(m.asking)-1] }()
 
 	def, ok := m.b.Lift(lift)
 	if !ok {
 		return nil, "", &Error{Pos: m.l.Pos, Where: m.l.Name, Msg: fmt.Sprintf("%q is not a lift of the block", lift)}
 	}
-	lm, missing, err = m.derive(def)
-	if lm != nil {
-		m.finish(lm)
-		m.found[lift] = lm
+	x, missing, err := m.derive(def)
+	if missing != "" || err != nil {
+		return nil, missing, err
 	}
-	return lm, missing, err
+	m.finish(&x)
+	m.found = append(m.found, x)
+	return &m.found[len(m.found)-1], "", nil
 }
 
-func (m *maxima) derive(def *Lift) (*LiftMax, string, error) {
+// derive works out a maximum that has not been found before.
+func (m *maxima) derive(def *Lift) (lm LiftMax, missing string, err error) {
 	body, err := m.body(def)
 	if err != nil {
-		return nil, "", err
+		return lm, "", err
 	}
 	for i := range m.l.Maxes {
 		if e := &m.l.Maxes[i]; e.Lift == def.Name {
-			lm, err := m.own(def, e, body)
+			lm, err = m.own(def, e, body)
 			return lm, "", err
 		}
 	}
 	if def.Max == nil {
-		return nil, def.Name, nil
+		return lm, def.Name, nil
 	}
 	of, missing, err := m.get(def.Max.Of)
 	if of == nil {
-		return nil, missing, err
+		return lm, missing, err
 	}
 	share := func(x plates.Mass) plates.Mass {
 		return m.tenth(x.Percent(def.Max.Percent).Add(def.Max.Plus))
@@ -69,19 +82,19 @@ func (m *maxima) derive(def *Lift) (*LiftMax, string, error) {
 	if def.Max.Plus != 0 {
 		from += " plus " + def.Max.Plus.Text(m.gym.Unit)
 	}
-	return &LiftMax{Lift: def.Name, Max: share(of.Max), Low: share(of.Low), High: share(of.High), Coverage: of.Coverage, Body: body, From: from}, "", nil
+	return LiftMax{Lift: def.Name, Max: share(of.Max), Low: share(of.Low), High: share(of.High), Coverage: of.Coverage, Body: body, From: from}, "", nil
 }
 
 // own is the maximum of an entry of the roster.
-func (m *maxima) own(def *Lift, e *MaxEntry, body plates.Mass) (*LiftMax, error) {
+func (m *maxima) own(def *Lift, e *MaxEntry, body plates.Mass) (lm LiftMax, err error) {
 	u := m.gym.Unit
 	if len(e.Sets) == 0 {
 		x := e.Tested + body
-		return &LiftMax{Lift: def.Name, Max: x, Low: x, High: x, Body: body, From: "tested"}, nil
+		return LiftMax{Lift: def.Name, Max: x, Low: x, High: x, Body: body, From: "tested"}, nil
 	}
 	c, err := m.curve(def)
 	if err != nil {
-		return nil, err
+		return lm, err
 	}
 	sets := make([]estimate.Set, len(e.Sets))
 	latest := e.Sets[0].Date
@@ -101,16 +114,16 @@ func (m *maxima) own(def *Lift, e *MaxEntry, body plates.Mass) (*LiftMax, error)
 	}
 	est, err := estimate.Max(sets, estimate.Options{Curve: c, Coverage: DefaultCoverage})
 	if err != nil {
-		return nil, &Error{Pos: e.Pos, Where: m.l.Name + ", " + def.Name, Msg: err.Error()}
+		return lm, &Error{Pos: e.Pos, Where: m.l.Name + ", " + def.Name, Msg: err.Error()}
 	}
-	lm := &LiftMax{Lift: def.Name, Coverage: est.Coverage, Body: body, From: setsInWords(e.Sets, u)}
+	lm = LiftMax{Lift: def.Name, Coverage: est.Coverage, Body: body, From: setsInWords(e.Sets, u)}
 	for _, p := range []struct {
 		to   *plates.Mass
 		from float64
 	}{{&lm.Max, est.Max}, {&lm.Low, est.Low}, {&lm.High, est.High}} {
 		x, err := plates.MassOf(p.from, u)
 		if err != nil {
-			return nil, &Error{Pos: e.Pos, Where: m.l.Name + ", " + def.Name, Msg: err.Error()}
+			return lm, &Error{Pos: e.Pos, Where: m.l.Name + ", " + def.Name, Msg: err.Error()}
 		}
 		*p.to = m.tenth(plates.ExactOf(x))
 	}

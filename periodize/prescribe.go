@@ -22,11 +22,7 @@ type writer struct {
 func (p *Program) Plan(i int) *Plan {
 	s := &p.lifters[i]
 	w := &writer{p: p, s: s, plan: &Plan{Block: p.block, Lifter: s.lifter, Gym: s.gym, Unit: s.gym.Unit}}
-	for k := range p.block.Lifts {
-		if lm, ok := s.maxes.found[p.block.Lifts[k].Name]; ok {
-			w.plan.Maxes = append(w.plan.Maxes, *lm)
-		}
-	}
+	w.plan.Maxes = slices.Clone(s.maxes.found)
 	order := s.cal.order(p.block)
 	for week := 1; week <= p.block.Weeks; week++ {
 		w.week(week, order)
@@ -100,7 +96,8 @@ func (w *writer) resolve(name string) (*Lift, *implement, *LiftMax) {
 	if err != nil {
 		panic("periodize: " + err.Error()) // likewise
 	}
-	return def, im, w.s.maxes.found[def.Name]
+	lm, _ := w.s.maxes.lookup(def.Name)
+	return def, im, lm
 }
 
 // adjustment is what the roster changes for a lift in a week.

@@ -1,0 +1,178 @@
+package sheet
+
+import (
+	"errors"
+	"io"
+	"runtime"
+	"strconv"
+
+	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/plates"
+)
+
+// WriteWeights writes the weights of every lifter's sets as a short CSV table
+// (RFC 4180) for programs that handle large rosters: lifter, week, session,
+// exercise, set, reps and load in the unit that the header names, in the
+// roster's order. Sets without a weight have an empty load; warm-ups are left
+// out. Where the program can be priced as a grid (see [periodize.Program.Grid])
+// the rows are written by all processors at tens of millions a second in a few
+// hundred kilobytes; the bytes are the same either way.
+func WriteWeights(w io.Writer, p *periodize.Program, u plates.Unit) error {
+	head := "lifter,week,session,exercise,set,reps,load_" + u.String() + "\r\n"
+	if _, err := io.WriteString(w, head); err != nil {
+		return err
+	}
+	g, err := p.Grid()
+	var not *periodize.NotUniformError
+	switch {
+	case errors.As(err, &not):
+		return writeWeightsByPlan(w, p, u)
+	case err != nil:
+		return err
+	}
+	return newWeightTable(g, u).write(w, runtime.GOMAXPROCS(0))
+}
+
+// writeWeightsByPlan is the way for programs whose lifters differ.
+func writeWeightsByPlan(w io.Writer, p *periodize.Program, u plates.Unit) error {
+	var buf []byte
+	for plan := range p.Plans() {
+		buf = buf[:0]
+		name := append(csvText(nil, plan.Lifter.Name), ',')
+		for _, ps := range plan.Sessions {
+			for _, ex := range ps.Exercises {
+				for k := range ex.Sets {
+					s := &ex.Sets[k]
+					buf = append(buf, name...)
+					buf = appendRow(buf, ps.Week, ps.Name, ex.Lift.Name, k+1, s.Reps)
+					if s.HasLoad {
+						buf = append(buf, s.Load.Text(u)...)
+					}
+					buf = append(buf, "\r\n"...)
+				}
+			}
+		}
+		if _, err := w.Write(buf); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// appendRow is the part of a row between the lifter and the load.
+func appendRow(buf []byte, week int, session, lift string, set, reps int) []byte {
+	buf = strconv.AppendInt(buf, int64(week), 10)
+	buf = append(buf, ',')
+	buf = csvText(buf, session)
+	buf = append(buf, ',')
+	buf = csvText(buf, lift)
+	buf = append(buf, ',')
+	buf = strconv.AppendInt(buf, int64(set), 10)
+	buf = append(buf, ',')
+	buf = strconv.AppendInt(buf, int64(reps), 10)
+	return append(buf, ',')
+}
+
+// weightTable is a grid with everything that does not depend on the lifter
+// already in bytes.
+type weightTable struct {
+	g    *periodize.Grid
+	rows []weightRow
+	kits [][][]string // by kit and row: the text of each total, with the line's end
+	size int          // of one lifter's rows without the name, at most
+}
+
+type weightRow struct {
+	text string // from the week to the comma before the load
+	at   int
+}
+
+func newWeightTable(g *periodize.Grid, u plates.Unit) *weightTable {
+	t := &weightTable{g: g, rows: make([]weightRow, len(g.Rows))}
+	widest := 0
+	texts := map[*plates.Loads][]string{}
+	for i := range g.Rows {
+		r := &g.Rows[i]
+		t.rows[i] = weightRow{string(appendRow(nil, r.Week, r.Session, r.Lift, r.Set, r.Reps)), r.At}
+		t.size += len(t.rows[i].text)
+	}
+	for lifter := range g.Lifters() {
+		if g.Kit(lifter) < len(t.kits) {
+			continue
+		}
+		rows := make([][]string, len(g.Rows))
+		for i := range g.Rows {
+			l := g.Loads(g.Kit(lifter), &g.Rows[i])
+			if texts[l] == nil {
+				for m := range l.All() {
+					texts[l] = append(texts[l], m.Text(u)+"\r\n")
+					widest = max(widest, len(m.Text(u))+2)
+				}
+			}
+			rows[i] = texts[l]
+		}
+		t.kits = append(t.kits, rows)
+	}
+	t.size += widest * len(g.Rows)
+	return t
+}
+
+// lifter appends one lifter's rows.
+func (t *weightTable) lifter(buf []byte, i int, at []int32) ([]byte, []int32) {
+	at = t.g.Price(i, at)
+	name := append(csvText(nil, t.g.Name(i)), ',')
+	texts := t.kits[t.g.Kit(i)]
+	for k := range t.rows {
+		r := &t.rows[k]
+		buf = append(buf, name...)
+		buf = append(buf, r.text...)
+		buf = append(buf, texts[k][at[r.at]]...)
+	}
+	return buf, at
+}
+
+// write shares the lifters out over workers in turns and writes their pieces in
+// order. A worker waits until its last piece is written, so that memory holds
+// two pieces a worker however large the roster is.
+func (t *weightTable) write(w io.Writer, workers int) error {
+	const piece = 8 // lifters
+	stop := make(chan struct{})
+	defer close(stop)
+	out := make([]chan []byte, workers)
+	free := make([]chan []byte, workers)
+	for k := range workers {
+		out[k], free[k] = make(chan []byte), make(chan []byte, 2)
+		free[k] <- make([]byte, 0, piece*t.size)
+		free[k] <- make([]byte, 0, piece*t.size)
+		go func() {
+			var at []int32
+			defer close(out[k])
+			for first := k * piece; first < t.g.Lifters(); first += workers * piece {
+				var buf []byte
+				select {
+				case buf = <-free[k]:
+				case <-stop:
+					return
+				}
+				for i := first; i < min(first+piece, t.g.Lifters()); i++ {
+					buf, at = t.lifter(buf, i, at)
+				}
+				select {
+				case out[k] <- buf:
+				case <-stop:
+					return
+				}
+			}
+		}()
+	}
+	for k := 0; ; k = (k + 1) % workers {
+		buf, ok := <-out[k]
+		if !ok {
+			return nil
+		}
+		if _, err := w.Write(buf); err != nil {
+			return err
+		}
+		free[k] <- buf[:0]
+	}
+}
