@@ -63,9 +63,9 @@ func writeWeightsByPlan(w io.Writer, p *periodize.Program, u plates.Unit) error 
 func appendRow(buf []byte, week int, session, lift string, set, reps int) []byte {
 	buf = strconv.AppendInt(buf, int64(week), 10)
 	buf = append(buf, ',')
-	buf = csvText(buf, session)
+	buf = append(buf, csvText(nil, session)...)
 	buf = append(buf, ',')
-	buf = csvText(buf, lift)
+	buf = append(buf, csvText(nil, lift)...)
 	buf = append(buf, ',')
 	buf = strconv.AppendInt(buf, int64(set), 10)
 	buf = append(buf, ',')
