@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -224,6 +225,14 @@ func TestCurveMarksAndErrors(t *testing.T) {
 	if _, _, _, err := g.Reps(0.2); !errors.As(err, &re) {
 		t.Errorf("Reps(0.2): %v", err)
 	}
+	for _, err := range []error{second(g.RepsAt(0.8, 0)), second(g.RepsAt(2, 0.5)), second(g.FractionAt(0.5, 0.3)), second(curve(t, "brzycki").RepsAt(0.2, 0.5))} {
+		if !errors.As(err, &fe) && !errors.As(err, &re) {
+			t.Errorf("outside: %v", err)
+		}
+	}
+	if n, x, err := g.RepsAt(1, 0.9); n != 1 || x || err != nil {
+		t.Errorf("repetitions at the maximum: %v, %v, %v", n, x, err)
+	}
 	for _, c := range []*Curve{nil, {}} {
 		if _, _, err := c.Fraction(5); !errors.As(err, &fe) {
 			t.Errorf("a curve from nowhere answered: %v", err)
@@ -233,5 +242,9 @@ func TestCurveMarksAndErrors(t *testing.T) {
 	var ne *NameError
 	if !errors.As(err, &ne) || ne.Nearest != "bench press" || !slices.Contains(ne.Choices, "general") {
 		t.Errorf("misspelt curve: %v", err)
+	}
+	_, err = CurveNamed("deadlift")
+	if want := "estimate: no curve is called \"deadlift\" (choices: general, bench press, leg press, epley,"; !strings.HasPrefix(err.Error(), want) {
+		t.Errorf("unknown curve:\n got %v\nwant %s...", err, want)
 	}
 }

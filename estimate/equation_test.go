@@ -241,6 +241,12 @@ func TestEquationArguments(t *testing.T) {
 	if !errors.As(err, &ne) || ne.Nearest != "brzycki" || len(ne.Choices) != len(Equations()) {
 		t.Errorf("misspelt identifier: %v", err)
 	}
+	if want := `estimate: no equation is called "brzicky"; did you mean "brzycki"? (choices: epley, epley_0333,`; !strings.HasPrefix(err.Error(), want) {
+		t.Errorf("misspelt identifier:\n got %v\nwant %s...", err, want)
+	}
+	if _, _, err := equation(t, "reynolds_lp_exp").Load(100, 1, 0.01); err == nil {
+		t.Error("a load above the maximum was given out")
+	}
 }
 
 func second(_ float64, _ bool, err error) error { return err }
