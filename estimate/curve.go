@@ -26,7 +26,7 @@ import (
 // beyond the first are log-normal about the middle prediction, with the
 // published standard deviation (log-linear in the fraction, as in the paper).
 // The published mean is read as the centre on the log scale, where the paper
-// fitted it; the arithmetic mean of the model is 3 to 7 % above, inside the
+// fitted it; the arithmetic mean of the model is 2 to 7 % above, inside the
 // published 95 % interval of every row. Above 90 %1RM the spread shrinks with
 // the repetitions beyond the first, so that every lifter does one at 100 %.
 type Curve struct {

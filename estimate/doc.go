@@ -45,8 +45,8 @@
 //
 // # Cautions
 //
-// An estimate is no instruction to lift it. Published equations disagree by 10 %
-// at ten repetitions and their bias has no stable sign: older adults were
+// An estimate is no instruction to lift it. Published equations disagree by 10 to
+// 16 % at ten repetitions and their bias has no stable sign: older adults were
 // underestimated by every equation (Knutzen et al. 1999), college players mostly
 // overestimated from long sets (Mayhew et al. 2004). Predict from sets of ten
 // repetitions or fewer; test maxima only with clearance, supervision, spotters
