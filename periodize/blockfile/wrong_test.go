@@ -29,7 +29,7 @@ type wrongCase struct {
 	lines      []string // as they stand, without the messages
 }
 
-func readWrong(t *testing.T, name string) []*wrongCase {
+func readWrong(t testing.TB, name string) []*wrongCase {
 	t.Helper()
 	f, err := os.Open(name)
 	if err != nil {
@@ -73,7 +73,7 @@ func readWrong(t *testing.T, name string) []*wrongCase {
 	return cases
 }
 
-func (c *wrongCase) text(t *testing.T) string {
+func (c *wrongCase) text(t testing.TB) string {
 	t.Helper()
 	if c.whole != nil {
 		return strings.Join(c.whole, "\n") + "\n"
