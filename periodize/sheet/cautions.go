@@ -68,7 +68,7 @@ var rules = [...]rule{
 		"PAR-Q+ questions on chest pain and dizziness (2015 version); house wording for the rest"}, nil},
 	{Caution{"technique",
 		"Collars closed, both ends loaded evenly. When your technique changes, end the set and lower the weight.",
-		"Stricker PR et al. (2020) Pediatrics 145(6):e20201011; collars: a general reference on barbells (secondary)"}, nil},
+		"AAP clinical report: Stricker PR et al. (2020) Pediatrics 145(6):e20201011; collars: a general reference on barbells (secondary)"}, nil},
 	{Caution{"youth",
 		"Under 18: a qualified adult supervises every session, and technique comes before weight.",
 		"Faigenbaum AD et al. (2009) J Strength Cond Res 23(5 Suppl):S60-S79; Stricker PR et al. (2020) Pediatrics 145(6):e20201011"},
@@ -116,6 +116,16 @@ func Cautions(p *periodize.Plan) []Caution {
 		if rules[i].when == nil || rules[i].when(&f) {
 			out = append(out, rules[i].Caution)
 		}
+	}
+	return out
+}
+
+// AllCautions lists every caution that a sheet can carry, those of every sheet
+// first.
+func AllCautions() []Caution {
+	out := make([]Caution, len(rules))
+	for i := range rules {
+		out[i] = rules[i].Caution
 	}
 	return out
 }

@@ -95,6 +95,12 @@ func mdLine(s string) string {
 }
 
 func mdText(s, lineBreak string) string {
+	s = strings.Map(func(r rune) rune {
+		if r < 0x20 && r != '\n' && r != '\r' && r != '\t' || r >= 0x7f && r < 0xa0 {
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(s, "\uFFFD"))
 	var b strings.Builder
 	for i := 0; i < len(s); i++ {
 		switch c := s[i]; c {
@@ -105,6 +111,8 @@ func mdText(s, lineBreak string) string {
 			b.WriteString(lineBreak)
 		case '\n':
 			b.WriteString(lineBreak)
+		case '\t':
+			b.WriteByte(' ')
 		case '|', '\\', '`', '*', '_', '[', ']', '#', '~':
 			b.WriteByte('\\')
 			b.WriteByte(c)

@@ -30,7 +30,7 @@ func cleanName(s string) string {
 			}
 			gap = false
 			if b.Len()+utf8.RuneLen(r) > maxName {
-				return b.String()
+				return strings.TrimRight(b.String(), "-")
 			}
 			b.WriteRune(r)
 		case r == '\'' || r == '’': // O'Neil is oneil

@@ -315,10 +315,13 @@ func (t *text) week(p *periodize.Plan, u plates.Unit) {
 
 func (t *text) exercise(e *periodize.Exercise, u plates.Unit, marks *legend) {
 	t.w.str("\n  ", t.bold(words.Lift(e)))
-	if d := words.Details(e, u); d != "" {
+	d := words.Details(e, u)
+	if room := t.opt.Width - 4 - texttab.Width(words.Lift(e)); d != "" && texttab.Width(d) <= room {
 		t.w.str("  ", d)
+		d = ""
 	}
 	t.w.str("\n")
+	t.para("    ", d)
 	t.para("    ", words.OneLine(e.Note))
 
 	rows := setRows(e, u)
@@ -326,7 +329,7 @@ func (t *text) exercise(e *periodize.Exercise, u plates.Unit, marks *legend) {
 	left := slices.ContainsFunc(rows, func(r setRow) bool { return r.left != "" })
 	cols := []texttab.Column{texttab.Left("set"), texttab.Right(words.AmountHead(e)), texttab.Right(u.String())}
 	if side {
-		cols = append(cols, texttab.Wrapped("each side, inner first", 30))
+		cols = append(cols, texttab.Wrapped("each side,\ninner first", 30))
 	}
 	cols = append(cols, texttab.Right("rest"))
 	if left {

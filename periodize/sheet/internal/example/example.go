@@ -70,7 +70,8 @@ func Block() *periodize.Block {
 	}
 }
 
-func kg(x float64) plates.Mass {
+// KG is a mass in kilograms.
+func KG(x float64) plates.Mass {
 	m, err := plates.MassOf(x, plates.KG)
 	if err != nil {
 		panic(err)
@@ -78,7 +79,8 @@ func kg(x float64) plates.Mass {
 	return m
 }
 
-func lb(x float64) plates.Mass {
+// LB is a mass in pounds.
+func LB(x float64) plates.Mass {
 	m, err := plates.MassOf(x, plates.LB)
 	if err != nil {
 		panic(err)
@@ -106,35 +108,35 @@ func Roster() *periodize.Roster {
 	return &periodize.Roster{
 		Start: time.Date(2027, 9, 6, 0, 0, 0, 0, time.UTC),
 		Gyms: []periodize.Gym{
-			{Name: "harbour", Unit: plates.KG, Bars: []periodize.Bar{{Name: "olympic", Mass: kg(20)}}, Plates: inv,
+			{Name: "harbour", Unit: plates.KG, Bars: []periodize.Bar{{Name: "olympic", Mass: KG(20)}}, Plates: inv,
 				Stations: []periodize.Station{
-					{Name: "belt", From: kg(2.5), To: kg(40), Step: kg(2.5)},
-					{Name: "dumbbells", From: kg(4), To: kg(40), Step: kg(2)},
+					{Name: "belt", From: KG(2.5), To: KG(40), Step: KG(2.5)},
+					{Name: "dumbbells", From: KG(4), To: KG(40), Step: KG(2)},
 				}},
-			{Name: "hill", Unit: plates.LB, Bars: []periodize.Bar{{Name: "olympic", Mass: lb(45)}},
+			{Name: "hill", Unit: plates.LB, Bars: []periodize.Bar{{Name: "olympic", Mass: LB(45)}},
 				Plates: stock(plates.LB, 45, 6, 25, 2, 10, 4, 5, 2, 2.5, 2),
 				Stations: []periodize.Station{
-					{Name: "belt", From: lb(5), To: lb(90), Step: lb(5)},
-					{Name: "dumbbells", From: lb(10), To: lb(90), Step: lb(5)},
+					{Name: "belt", From: LB(5), To: LB(90), Step: LB(5)},
+					{Name: "dumbbells", From: LB(10), To: LB(90), Step: LB(5)},
 				}},
 		},
 		Lifters: []periodize.Lifter{
-			{Name: "Ilse Ørn", Gym: "harbour", Level: periodize.Advanced, Age: 31, Bodyweight: kg(71.5), Maxes: []periodize.MaxEntry{
-				{Lift: "box squat", Tested: kg(140)},
-				{Lift: "bench press", Sets: []periodize.DoneSet{{Load: kg(70), Reps: 5, RIR: ptr(ratio(1, 1)), Date: time.Date(2027, 8, 28, 0, 0, 0, 0, time.UTC)}}},
-				{Lift: "dip", Tested: kg(30)},
+			{Name: "Ilse Ørn", Gym: "harbour", Level: periodize.Advanced, Age: 31, Bodyweight: KG(71.5), Maxes: []periodize.MaxEntry{
+				{Lift: "box squat", Tested: KG(140)},
+				{Lift: "bench press", Sets: []periodize.DoneSet{{Load: KG(70), Reps: 5, RIR: ptr(ratio(1, 1)), Date: time.Date(2027, 8, 28, 0, 0, 0, 0, time.UTC)}}},
+				{Lift: "dip", Tested: KG(30)},
 			}},
-			{Name: "=Bo <Jr.>", Gym: "harbour", Level: periodize.Novice, Age: 16, Bodyweight: kg(58), Rounding: plates.Down, WorkingMax: ratio(95, 1),
+			{Name: "=Bo <Jr.>", Gym: "harbour", Level: periodize.Novice, Age: 16, Bodyweight: KG(58), Rounding: plates.Down, WorkingMax: ratio(95, 1),
 				Recent: &periodize.Recent{WeeklySets: 10, LastTrained: time.Date(2027, 8, 1, 0, 0, 0, 0, time.UTC)},
 				Maxes: []periodize.MaxEntry{
-					{Lift: "box squat", Tested: kg(62.5)},
-					{Lift: "bench press", Tested: kg(38)},
+					{Lift: "box squat", Tested: KG(62.5)},
+					{Lift: "bench press", Tested: KG(38)},
 					{Lift: "dip", Sets: []periodize.DoneSet{{Load: 0, Reps: 4}}},
 				}},
-			{Name: "李娜", Gym: "hill", Bodyweight: lb(150), Volume: ratio(80, 1), Maxes: []periodize.MaxEntry{
-				{Lift: "box squat", Tested: lb(265)},
-				{Lift: "bench press", Tested: lb(150)},
-				{Lift: "dip", Tested: lb(45)},
+			{Name: "李娜", Gym: "hill", Bodyweight: LB(150), Volume: ratio(80, 1), Maxes: []periodize.MaxEntry{
+				{Lift: "box squat", Tested: LB(265)},
+				{Lift: "bench press", Tested: LB(150)},
+				{Lift: "dip", Tested: LB(45)},
 			}},
 		},
 	}
