@@ -23,18 +23,20 @@ type Percents struct {
 	first      []int32
 	shift      uint
 	thresholds []int64
-	extra      int64 // 1 where a mass on a threshold belongs above it
 }
 
-// term is one percentage: the position of max is (max*n - offset) / den.
+// term is one percentage: the position of max is (max*n - offset) / den, and a
+// threshold counts where it is under the position rounded up. Where a mass on a
+// threshold belongs above it, offset is less by 1, the least that a numerator can
+// grow, so that rounding up goes past the threshold.
 type term struct {
 	n, offset, den int64
 	top            int64   // numerators from here on are the heaviest total
-	inverse        float64 // 1/den, for an estimate that the remainder corrects
+	inverse        float64 // just under 1/den
 }
 
 const (
-	maxPosition = 1 << 50 // an estimate of a quotient up to here is off by at most 1
+	maxPosition = 1 << 50 // a guess of a quotient up to here is off by at most 1
 	maxDense    = 1 << 16 // positions of a table that is looked up directly
 )
 
@@ -51,8 +53,9 @@ func (l *Loads) Prepare(percents []Ratio, how Rounding) *Percents {
 	if last >= maxPosition {
 		return p
 	}
+	above := int64(0)
 	if how == Down || how == NearestUp {
-		p.extra = 1
+		above = 1
 	}
 	for i := range t[1:] {
 		a, b := int64(t[i]-t[0])/g*2, int64(t[i+1]-t[0])/g*2
@@ -84,6 +87,8 @@ func (l *Loads) Prepare(percents []Ratio, how Rounding) *Percents {
 		if !ok {
 			return p
 		}
+		tm.offset -= above
+		tm.top += above
 		p.terms[i] = tm
 		if tm.n > 0 {
 			most = min(most, math.MaxInt64/tm.n)
@@ -102,7 +107,10 @@ func newTerm(r Ratio, lightest Mass, grid, last int64) (term, bool) {
 	den, fits := mul(q.Den(), grid)
 	offset, fits2 := mul(q.Den(), 2*int64(lightest))
 	top, fits3 := mul(den, last)
-	return term{q.num, offset, den, top, 1 / float64(den)}, fits && fits2 && fits3
+	// Three roundings (num, 1/den, their product) of at most 2^-53 each cannot
+	// lift a guess that is lowered by 2^-51.
+	const lower = 1 - 1.0/(1<<51)
+	return term{q.num, offset, den, top, lower / float64(den)}, fits && fits2 && fits3 && top < math.MaxInt64
 }
 
 // mul is a*b of numbers that are not negative, where it fits.
@@ -129,40 +137,59 @@ func (p *Percents) Indexes(dst []int32, max Mass) []int32 {
 		}
 		return dst
 	}
-	last := int32(p.loads.Len() - 1)
-	first, thresholds, shift, extra := p.first, p.thresholds, p.shift&63, p.extra
-	out := dst[:len(p.terms)]
-	for i := range p.terms {
-		t := &p.terms[i]
-		num := int64(max)*t.n - t.offset
-		if num <= 0 {
-			out[i] = 0
-			continue
-		}
-		if num >= t.top {
-			out[i] = last
-			continue
-		}
-		// The quotient rounded down and its remainder. The float product only
-		// guesses it, by at most 1 too high or too low; the remainder, which is
-		// exact, decides. Round numbers make both guesses equally likely, so
-		// the corrections are arithmetic (a shift by 63 is -1 for negatives)
-		// rather than branches.
-		q := int64(float64(num) * t.inverse)
-		rem := num - q*t.den
-		high := rem >> 63
-		q, rem = q+high, rem+high&t.den
-		low := (t.den - 1 - rem) >> 63
-		q, rem = q-low, rem-low&t.den
-		// A threshold is under the mass where it is under the quotient rounded
-		// up; where a mass on a threshold belongs above it, under the quotient
-		// rounded down, plus 1.
-		q -= -(rem + extra) >> 63
-		k := first[q>>shift]
-		for thresholds[k] < q {
-			k++
-		}
-		out[i] = k
+	if p.shift == 0 {
+		direct(dst, p.terms, p.first, max, int32(p.loads.Len()-1))
+	} else {
+		search(dst, p.terms, p.first, p.thresholds, p.shift&63, max, int32(p.loads.Len()-1))
 	}
 	return dst
+}
+
+// direct looks every position up.
+func direct(dst []int32, terms []term, first []int32, max Mass, last int32) {
+	dst = dst[:len(terms)]
+	for i := range terms {
+		t := &terms[i]
+		num := int64(max)*t.n - t.offset
+		k := last
+		if num <= 0 {
+			k = 0
+		} else if num < t.top {
+			k = first[t.position(num)]
+		}
+		dst[i] = k
+	}
+}
+
+// search goes on from the nearest position that is kept.
+func search(dst []int32, terms []term, first []int32, thresholds []int64, shift uint, max Mass, last int32) {
+	dst = dst[:len(terms)]
+	for i := range terms {
+		t := &terms[i]
+		num := int64(max)*t.n - t.offset
+		k := last
+		if num <= 0 {
+			k = 0
+		} else if num < t.top {
+			q := t.position(num)
+			k = first[q>>shift]
+			// Mostly no step or one: taken without a branch, as in position.
+			k -= int32((thresholds[k] - q) >> 63)
+			for thresholds[k] < q {
+				k++
+			}
+		}
+		dst[i] = k
+	}
+}
+
+// position is num/den rounded up. The product of floats guesses the quotient
+// rounded down and is never too high and too low by at most 1; the remainder,
+// which is exact, decides. Round numbers make either guess about as likely, so
+// the two corrections are arithmetic (a shift by 63 is -1 for a negative number)
+// rather than branches.
+func (t *term) position(num int64) int64 {
+	q := int64(float64(num) * t.inverse)
+	rem := num - q*t.den
+	return q - (-rem)>>63 - (t.den-rem)>>63
 }
