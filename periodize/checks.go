@@ -167,6 +167,9 @@ func (c *reviewer) shape() {
 		}
 	}
 	peak := weeks[large]
+	if peak.Sets == 0 {
+		return
+	}
 	last := weeks[len(weeks)-1]
 	develop := c.p.Block.Goal != Peak
 	if rise := float64(peak.Sets) - float64(weeks[0].Sets); develop && rise < c.th.Overreach*float64(weeks[0].Sets) {

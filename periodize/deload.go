@@ -39,7 +39,7 @@ func (w *writer) deload(order []int) {
 				k++
 			}
 			if len(ps.Exercises) > 0 {
-				w.warmups(&ps)
+				w.complete(&ps)
 				w.plan.Sessions = append(w.plan.Sessions, ps)
 			}
 		}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"github.com/blockwright/blockwright/periodize/workload"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -16,6 +17,12 @@ type writer struct {
 	s     *lifterSetup
 	plan  *Plan
 	notes collector
+
+	// scratch of reserves and minutes
+	work  []workload.WorkSet
+	left  []workload.Reserve
+	known []int
+	timed []workload.TimedExercise
 }
 
 // Plan computes the plan of lifter i.
@@ -53,8 +60,15 @@ func (w *writer) session(ws *weekSession, week int) PlannedSession {
 		w.notes.at = place{week, ps.Name}
 		ps.Exercises = append(ps.Exercises, w.exercise(it, week))
 	}
-	w.warmups(&ps)
+	w.complete(&ps)
 	return ps
+}
+
+// complete works out what depends on a session's sets and weights.
+func (w *writer) complete(ps *PlannedSession) {
+	w.warmups(ps)
+	w.reserves(ps)
+	w.minutes(ps)
 }
 
 // header is a session's frame: name, day and date.
@@ -76,7 +90,7 @@ func (w *writer) exercise(it *weekItem, week int) Exercise {
 	if im != nil {
 		ex.Loads = im.loads
 	}
-	x := &pricing{w: w, def: def, im: im, lm: lm, adjust: w.adjustment(week, it.lift.Name)}
+	x := &pricing{w: w, def: def, im: im, lm: lm, adjust: w.adjustment(week, it.lift.Name), last: it.src.ReserveOf == LastSet}
 	if it.build != nil {
 		x.buildUp(&ex, it)
 	} else {
@@ -121,6 +135,7 @@ type pricing struct {
 	im     *implement
 	lm     *LiftMax
 	adjust Adjustment
+	last   bool // the reserve asked for is the last set's
 }
 
 // prescribe fills in the sets of an item that is given set by set or in groups.
@@ -269,7 +284,11 @@ func (x *pricing) price(s *Set, g *group, offset plates.Ratio) {
 		if x.im == nil || x.lm == nil {
 			return
 		}
-		pct, ok := x.effort(float64(g.reps)+v, x.quantile())
+		reps := float64(g.reps) + v
+		if x.last {
+			reps, _ = x.lastReserve(g, v)
+		}
+		pct, ok := x.effort(reps, x.quantile())
 		if !ok {
 			s.Open = true
 			return

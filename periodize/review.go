@@ -116,8 +116,15 @@ func (p *Plan) Review(th Thresholds) *Review {
 // addUp fills in the weeks and lifts of a review.
 func (p *Plan) addUp(r *Review) {
 	lifts := map[string]int{}
+	for week := 1; week <= p.Block.Weeks+p.Block.Finish.Deload; week++ {
+		w := WeekReview{Week: week, Kind: Training}
+		if week > p.Block.Weeks {
+			w.Kind = DeloadWeek
+		}
+		r.Weeks = append(r.Weeks, w)
+	}
 	for _, ps := range p.Sessions {
-		if n := len(r.Weeks); n == 0 || r.Weeks[n-1].Week != ps.Week {
+		if ps.Week > len(r.Weeks) {
 			r.Weeks = append(r.Weeks, WeekReview{Week: ps.Week, Kind: ps.Kind})
 		}
 		for _, ex := range ps.Exercises {

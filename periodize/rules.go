@@ -21,9 +21,10 @@ func Rules() []Rule {
 		{"above_stock", Warning, "a weight over the heaviest that can be loaded", "", "arithmetic on the gym's equipment", "more plates are needed"},
 		{"outside_curve", Warning, "repetitions for which no weight is predicted", "", "range of the repetitions relation", "give a percentage or a load"},
 		{"extrapolated", Note, "a weight from the repetitions relation outside its published rows", "", "range of the repetitions relation", "treat it as a starting point"},
+		{"first_reserve", Note, "a reserve asked for the last set that is taken for the first", "", "recovery model between sets, near failure only", "none is needed"},
 		{"impossible_set", Problem, "a set predicted to end before its last repetition", "even at the favourable end of the interval", "recovery model between sets, about 10 to 15 % of repetitions", "fewer repetitions, more rest or less weight"},
 		{"doubtful_set", Warning, "a set whose middle prediction ends before its last repetition", "", "recovery model between sets, about 10 to 15 % of repetitions", "fewer repetitions, more rest or less weight"},
-		{"idle_sets", Note, "main sets that leave so much in reserve that they do little", "more than 10 repetitions left, fresh, in a focus or support lift", commonPractice, "more weight, or let the sets count as practice"},
+		{"idle_sets", Note, "main sets that leave so much in reserve that they do little", "more than 15 repetitions left, fresh, in a focus or support lift", commonPractice, "more weight, or let the sets count as practice"},
 		{"jump_lift", Warning, "a lift's sets grow abruptly from one week to the next", "more than 50 % and at least 4 sets", commonPractice + "; abrupt volume: Khalil and Saab 2016, Caterisano et al. 2019 (looked-up)", "spread the rise over more weeks"},
 		{"jump_pattern", Warning, "a movement pattern's sets grow abruptly", "more than 60 % and at least 5 sets", commonPractice, "spread the rise over more weeks"},
 		{"jump_muscle", Warning, "a muscle's sets grow abruptly", "more than 60 % and at least 5 sets", commonPractice, "spread the rise over more weeks"},
@@ -64,7 +65,7 @@ func rule(code string) Rule {
 // Thresholds are where the checks of a review draw their lines. The zero value
 // of each field stands for its default.
 type Thresholds struct {
-	IdleReserve     float64 // repetitions left, fresh; default 10
+	IdleReserve     float64 // repetitions left, fresh; default 15
 	JumpLift        float64 // rise of a lift's sets as a share; default 0.5
 	JumpLiftSets    int     // and in sets; default 4
 	JumpGroup       float64 // rise of a muscle's or pattern's sets as a share; default 0.6
@@ -93,7 +94,7 @@ func (t Thresholds) withDefaults() Thresholds {
 		to  *float64
 		def float64
 	}{
-		{&t.IdleReserve, 10}, {&t.JumpLift, 0.5}, {&t.JumpGroup, 0.6}, {&t.JumpGroupSets, 5}, {&t.StartRise, 0.5},
+		{&t.IdleReserve, 15}, {&t.JumpLift, 0.5}, {&t.JumpGroup, 0.6}, {&t.JumpGroupSets, 5}, {&t.StartRise, 0.5},
 		{&t.StartRiseCare, 0.2}, {&t.Overreach, 0.15}, {&t.CutAfter, 0.2}, {&t.SmallStep, 0.3}, {&t.LargeStep, 0.8},
 		{&t.WeightFall, 2}, {&t.AlikePoints, 3}, {&t.HeavyDay, 0.85}, {&t.HeavyWork, 0.8}, {&t.FewSets, 4},
 		{&t.ManySets, 20}, {&t.ManySetsOneWeek, 30}, {&t.RoundingMoved, 0.025},

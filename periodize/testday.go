@@ -46,6 +46,6 @@ func (w *writer) testDay() {
 	if len(ps.Exercises) == 0 {
 		return
 	}
-	w.warmups(&ps)
+	w.complete(&ps)
 	w.plan.Sessions = append(w.plan.Sessions, ps)
 }

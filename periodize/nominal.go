@@ -1,0 +1,39 @@
+package periodize
+
+import "github.com/blockwright/blockwright/plates"
+
+// nominalMax is the maximum that stands for everybody's in the review of a
+// block by itself. It is large so that rounding to half kilograms is nothing.
+const nominalMax = 1000 * plates.Kilogram
+
+// ReviewBlock checks a block by itself, without lifters: every lift has the
+// same nominal maximum and can be loaded in half kilograms. Shares of a maximum,
+// sets and times mean something, masses and tonnage do not.
+func ReviewBlock(b *Block, th Thresholds) (*Review, error) {
+	prog, err := Compile(b, nominalRoster(b))
+	if err != nil {
+		return nil, err
+	}
+	r := prog.Plan(0).Review(th)
+	r.Name, r.Unit, r.Nominal = "", b.Unit, true
+	return r, nil
+}
+
+// nominalRoster has one lifter who stands for everybody.
+func nominalRoster(b *Block) *Roster {
+	gym := Gym{Unit: plates.KG}
+	l := Lifter{Name: "nobody in particular", Bodyweight: 75 * plates.Kilogram}
+	have := map[string]bool{"": true}
+	for i := range b.Lifts {
+		def := &b.Lifts[i]
+		if !have[def.Uses] {
+			have[def.Uses] = true
+			half := plates.Kilogram / 2
+			gym.Stations = append(gym.Stations, Station{Name: def.Uses, To: 4990 * plates.Kilogram, Step: half})
+		}
+		if def.Max == nil {
+			l.Maxes = append(l.Maxes, MaxEntry{Lift: def.Name, Tested: nominalMax})
+		}
+	}
+	return &Roster{Gyms: []Gym{gym}, Lifters: []Lifter{l}}
+}
