@@ -1,0 +1,16 @@
+package workload
+
+// Range is a prediction with the interval it is meant to lie in.
+type Range struct {
+	Mid  float64 `json:"mid"`
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
+}
+
+// Scale multiplies all three.
+func (r Range) Scale(f float64) Range { return Range{r.Mid * f, r.Low * f, r.High * f} }
+
+// ordered reports whether Low <= Mid <= High, each from 0 to limit.
+func (r Range) ordered(limit float64) bool {
+	return r.Low >= 0 && r.Low <= r.Mid && r.Mid <= r.High && r.High <= limit
+}
