@@ -172,17 +172,15 @@ func (w *lsq) minimize(p *lsqProblem, x0 []float64) lsqResult {
 			moved = max(moved, math.Abs(step[j])/(math.Abs(x[j])+1e-300))
 		}
 		// What the linear model says of the step as it is, cut at the bounds.
-		predicted := 0.0
-		for i := range m {
-			lin := r[i]
-			for j := range n {
-				if step[j] != 0 {
-					lin += jac[j*m+i] * step[j]
+		copy(rTrial, r)
+		for j := range n {
+			if c := step[j]; c != 0 {
+				for i, v := range jac[j*m : (j+1)*m] {
+					rTrial[i] += float64(c * v)
 				}
 			}
-			predicted += lin * lin
 		}
-		predicted = rss - predicted
+		predicted := rss - sumSquares(rTrial)
 		p.residuals(trial, rTrial)
 		res.calls++
 		rssTrial := sumSquares(rTrial)
@@ -316,11 +314,7 @@ func triangulate(a []float64, m, k int) {
 		beta := -1 / (alpha * v0)
 		for d := c + 1; d <= k; d++ {
 			other := a[d*m : (d+1)*m]
-			s := v0 * other[c]
-			for i := c + 1; i < m; i++ {
-				s += col[i] * other[i]
-			}
-			s *= beta
+			s := beta * (float64(v0*other[c]) + dot(col[c+1:], other[c+1:]))
 			other[c] -= s * v0
 			for i := c + 1; i < m; i++ {
 				other[i] -= s * col[i]
@@ -438,17 +432,22 @@ func inverseGram(a []float64, m, k int) (inv []float64, ok bool) {
 	return inv, true
 }
 
-func sumSquares(x []float64) (s float64) {
-	for _, v := range x {
-		s += v * v
-	}
-	return s
-}
+func sumSquares(x []float64) float64 { return dot(x, x) }
 
-func dot(a, b []float64) (s float64) {
+// dot is the inner product in four interleaved sums, which the processor can
+// add side by side; the order is fixed, so that results are reproducible.
+func dot(a, b []float64) float64 {
 	b = b[:len(a)]
-	for i, v := range a {
-		s += v * b[i]
+	var s0, s1, s2, s3 float64
+	i := 0
+	for ; i+4 <= len(a); i += 4 {
+		s0 += float64(a[i] * b[i])
+		s1 += float64(a[i+1] * b[i+1])
+		s2 += float64(a[i+2] * b[i+2])
+		s3 += float64(a[i+3] * b[i+3])
 	}
-	return s
+	for ; i < len(a); i++ {
+		s0 += float64(a[i] * b[i])
+	}
+	return (s0 + s1) + (s2 + s3)
 }
