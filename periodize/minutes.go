@@ -22,10 +22,14 @@ func (w *writer) minutes(ps *PlannedSession) {
 		ex := &ps.Exercises[i]
 		first := len(sets)
 		var on []plates.Plate
+		last := plates.Mass(-1)
 		for _, list := range [][]Set{ex.Warmup, ex.Sets} {
 			for k := range list {
 				t := timedSet(&list[k], ex.Lift)
-				on, t.Moves = moves(ex, &list[k], on)
+				if list[k].Load != last {
+					last = list[k].Load
+					on, t.Moves = moves(ex, &list[k], on)
+				}
 				ps.Moves += t.Moves
 				sets = append(sets, t)
 			}

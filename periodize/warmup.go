@@ -44,7 +44,7 @@ const warmupRest = 60
 // warmup is the way up to a working set: loadable weights, each heavier than the
 // one before and lighter than the working weight.
 func (w *writer) warmup(ex *Exercise, first Set) []Set {
-	var out []Set
+	out := make([]Set, 0, len(warmupSteps))
 	last := plates.Mass(-1)
 	for _, st := range warmupSteps {
 		m := ex.Loads.Round(first.Load.Percent(st.percent), plates.Down).Mass
