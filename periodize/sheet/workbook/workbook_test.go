@@ -375,3 +375,7 @@ func TestWriteErrorsAreReported(t *testing.T) {
 		t.Error("a full disk gives no error")
 	}
 }
+
+func newBook(w io.Writer) (sheet.Renderer, error) {
+	return workbook.New(w, sheet.Options{Stamp: stamp})
+}

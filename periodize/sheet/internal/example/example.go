@@ -151,3 +151,29 @@ func Program(t testing.TB) *periodize.Program {
 	}
 	return prog
 }
+
+// Large is a block of so many weeks with four days of six exercises, five sets
+// each, for one lifter.
+func Large(t testing.TB, weeks int) *periodize.Program {
+	t.Helper()
+	b := Block()
+	b.Weeks = weeks
+	b.Sessions = nil
+	b.Finish = periodize.Finish{}
+	names := []string{"box squat", "bench press", "good morning", "dip", "box squat", "bench press"}
+	for d := range 4 {
+		s := periodize.Session{Name: []string{"Mill", "Yard", "Quay", "Weir"}[d]}
+		for k := range 6 {
+			s.Work = append(s.Work, periodize.Item{Lift: names[(d+k)%6], Work: periodize.Work{Sets: periodize.Fixed(5), Reps: periodize.Fixed(float64(3 + k)),
+				Weight: periodize.Percent(periodize.Line(60+float64(d), 80+float64(k)))}})
+		}
+		b.Sessions = append(b.Sessions, s)
+	}
+	r := Roster()
+	r.Lifters = r.Lifters[:1]
+	prog, err := periodize.Compile(b, r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return prog
+}
