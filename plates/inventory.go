@@ -71,8 +71,12 @@ type kind struct {
 	pairs int
 }
 
-// maxPlates bounds the plates of an inventory.
-const maxPlates = 100_000
+// maxPlates and maxKinds bound the plates of an inventory; a kind's number fits
+// in a byte.
+const (
+	maxPlates = 100_000
+	maxKinds  = 200
+)
 
 // kinds is the inventory as pairs, heaviest kind first (of equal masses the one
 // stamped in kg first), without the kinds of which there is no pair.
@@ -106,5 +110,9 @@ func (inv Inventory) kinds() ([]kind, error) {
 	for i := range out {
 		out[i].pairs /= 2
 	}
-	return slices.DeleteFunc(out, func(k kind) bool { return k.pairs == 0 }), nil
+	out = slices.DeleteFunc(out, func(k kind) bool { return k.pairs == 0 })
+	if len(out) > maxKinds {
+		return nil, &FieldError{Field: "plates", Got: fmt.Sprintf("%d different kinds", len(out)), Want: fmt.Sprintf("at most %d", maxKinds)}
+	}
+	return out, nil
 }

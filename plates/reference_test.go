@@ -73,13 +73,6 @@ func stack(t testing.TB, s string, u Unit) []Plate {
 	return out
 }
 
-func sideMass(side []Plate) (m Mass) {
-	for _, p := range side {
-		m += p.Mass
-	}
-	return m
-}
-
 // gym is a row of the inventories table.
 type gym struct {
 	id   string
