@@ -242,7 +242,7 @@ func (a Agreement) Result(opt AgreementOptions) (AgreementResult, error) {
 	r := AgreementResult{
 		Options: opt, N: s.N, Bias: s.Diff,
 		MAE:  num.FromParts(s.Abs, s.AbsC).Value() / n,
-		RMSE: math.Sqrt(s.Diff*s.Diff + s.DD/n),
+		RMSE: math.Hypot(s.Diff, math.Sqrt(s.DD/n)),
 	}
 	if s.N < 2 {
 		return r, nil
