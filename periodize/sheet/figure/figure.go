@@ -123,7 +123,7 @@ func (steps) Ticks(low, high float64) []plot.Tick {
 		step *= f
 	}
 	var out []plot.Tick
-	for k := math.Ceil(low/step - 1e-9); k*step <= high+1e-9*step; k++ {
+	for k := math.Ceil(low/step-1e-9) + 0; k*step <= high+1e-9*step; k++ {
 		out = append(out, plot.Tick{Value: k * step, Label: short(k*step, 6)})
 	}
 	return out
