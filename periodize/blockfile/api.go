@@ -21,6 +21,12 @@ func ReadRoster(name string, in io.Reader) (*periodize.Roster, error) {
 	return readFile(name, in, rosterRecord(false))
 }
 
+// ReadBrief reads a brief file. name is what errors call it. The error, where
+// there is one, is [Errors] with everything that is wrong.
+func ReadBrief(name string, in io.Reader) (*periodize.Brief, error) {
+	return readFile(name, in, briefRecord())
+}
+
 // ReadGym reads the gyms of a roster file, which need not have anything else;
 // what else it has is not looked at. Where the file has one gym, under the key
 // gym, it is the only entry and its name is "".
@@ -36,11 +42,11 @@ func readFile[T any](name string, in io.Reader, rec *record[T]) (*T, error) {
 	r := &reader{file: name, kind: rec.name}
 	root, ok := r.parse(in)
 	if !ok {
-		return nil, r.errs.sorted()
+		return nil, r.err()
 	}
 	v := new(T)
 	rec.readInto(r.place(root, nil), v)
-	if err := r.errs.sorted(); err != nil {
+	if err := r.err(); err != nil {
 		return nil, err
 	}
 	return v, nil
@@ -66,6 +72,13 @@ func WriteBlockWith(w io.Writer, b *periodize.Block, comment func(path string) s
 // written.
 func WriteRoster(w io.Writer, r *periodize.Roster) error {
 	return writeFile(w, r, rosterRecord(false), &encoder{gyms: r.Gyms}, nil)
+}
+
+// WriteBrief writes a brief file in canonical form, which reads back as the
+// same brief. A brief that no file could hold is an error and nothing is
+// written.
+func WriteBrief(w io.Writer, b *periodize.Brief) error {
+	return writeFile(w, b, briefRecord(), &encoder{unit: b.Unit, weeks: b.Weeks}, nil)
 }
 
 // writeFile writes what it has read back without an error.

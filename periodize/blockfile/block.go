@@ -40,7 +40,7 @@ func blockRecord() *record[periodize.Block] {
 		start: func(p place, b *B) {
 			b.Pos = p.pos()
 			p.r.block = b
-			p.r.noUnits = "write it as 60kg or 45lb, or give units at the top of the file"
+			p.r.noUnits = noUnits
 			p.r.nameLifts(p)
 		},
 		check: func(p place, b *B, have keys) {
@@ -51,6 +51,9 @@ func blockRecord() *record[periodize.Block] {
 		},
 	}
 }
+
+// noUnits is what is said of a bare mass in a file that has no units.
+const noUnits = "write it as 60kg or 45lb, or give units at the top of the file"
 
 // nameLifts notes the names of a file's lifts before anything that refers to
 // them is read.

@@ -123,3 +123,42 @@ func ExampleSuggest() {
 	// review
 	// ""
 }
+
+func ExampleReadBrief() {
+	b, err := blockfile.ReadBrief("brief.yaml", strings.NewReader(`
+brief: Spring pulls
+weeks: 5
+days: [tue, fri]
+focus: [row]
+lifts:
+  row: {pattern: pull-horizontal, uses: straight bar}
+lacking: [upper back]
+`))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, l := range b.Lacking {
+		r, _ := l.Remedy()
+		fmt.Printf("%s: %v\n", l, r.Patterns)
+	}
+	// Output:
+	// upper back: [pull-horizontal pull-vertical]
+}
+
+func ExampleReadGym() {
+	gyms, err := blockfile.ReadGym("gym.yaml", strings.NewReader(`
+gym: {units: lb, bars: {straight: 45}, plates: {45: 4, 10: 2, "20kg": 2}}
+`))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, s := range gyms[0].Plates {
+		fmt.Println(s.Count, "of", s.Plate)
+	}
+	// Output:
+	// 4 of 45lb
+	// 2 of 10lb
+	// 2 of 20kg
+}

@@ -16,6 +16,8 @@ func FuzzReadBlock(f *testing.F) { fuzz(f, "block", blockfile.ReadBlock, blockfi
 
 func FuzzReadRoster(f *testing.F) { fuzz(f, "roster", blockfile.ReadRoster, blockfile.WriteRoster) }
 
+func FuzzReadBrief(f *testing.F) { fuzz(f, "brief", blockfile.ReadBrief, blockfile.WriteBrief) }
+
 func fuzz[T any](f *testing.F, kind string, read reading[T], write writing[T]) {
 	for _, name := range goodFiles(f, kind) {
 		data, err := os.ReadFile(name)

@@ -45,6 +45,20 @@ func TestWrittenRostersReadBack(t *testing.T) {
 	})
 }
 
+func TestWrittenBriefsReadBack(t *testing.T) {
+	schema := compile(t, "brief")
+	rapid.Check(t, func(t *rapid.T) {
+		b := briefs().Draw(t, "brief")
+		_, text, problem := again(b, blockfile.ReadBrief, blockfile.WriteBrief)
+		if problem != "" {
+			t.Fatal(problem)
+		}
+		if err := schema.Validate(document(t, text)); err != nil {
+			t.Fatalf("%v\n%s", err, text)
+		}
+	})
+}
+
 // names draws names, many of which YAML would take for something else.
 func names() *rapid.Generator[string] {
 	return rapid.OneOf(
@@ -473,5 +487,48 @@ func doneSets() *rapid.Generator[periodize.DoneSet] {
 			d.RIR = &v
 		}
 		return d
+	})
+}
+
+func briefs() *rapid.Generator[*periodize.Brief] {
+	return rapid.Custom(func(t *rapid.T) *periodize.Brief {
+		b := &periodize.Brief{
+			Title:   names().Draw(t, "title"),
+			Weeks:   rapid.IntRange(1, 52).Draw(t, "weeks"),
+			Unit:    rapid.SampledFrom([]plates.Unit{plates.KG, plates.LB}).Draw(t, "unit"),
+			Days:    rapid.SliceOfNDistinct(rapid.Map(rapid.IntRange(0, 6), func(d int) time.Weekday { return time.Weekday(d) }), 1, 7, rapid.ID[time.Weekday]).Draw(t, "days"),
+			Minutes: maybe(rapid.IntRange(10, 480)).Draw(t, "minutes"),
+			Goal:    rapid.SampledFrom(append(periodize.Goals(), "")).Draw(t, "goal"),
+			Level:   rapid.SampledFrom(append(periodize.Levels(), "")).Draw(t, "level"),
+			Note:    notes().Draw(t, "note"),
+			Lacking: rapid.SliceOfDistinct(rapid.SampledFrom(periodize.Lackings()), rapid.ID[periodize.Lacking]).Draw(t, "lacking"),
+		}
+		all := distinct(1, 5).Draw(t, "lifts")
+		for i, n := range all {
+			b.Lifts = append(b.Lifts, lifts(n, all[:i]).Draw(t, "lift"))
+		}
+		front := rapid.IntRange(1, len(all)).Draw(t, "in front")
+		b.Focus = slices.Clone(all[:front])
+		b.Keep = slices.Clone(all[:rapid.IntRange(0, front).Draw(t, "kept")])
+		b.Avoid = slices.Clone(all[front:])
+		for _, m := range rapid.SliceOfDistinct(rapid.SampledFrom(periodize.Muscles()), rapid.ID[periodize.Muscle]).Draw(t, "muscles") {
+			low := rapid.IntRange(0, 100).Draw(t, "low")
+			b.WeeklySets = append(b.WeeklySets, periodize.SetRange{Muscle: m, Low: low, High: rapid.IntRange(low, 100).Draw(t, "high")})
+		}
+		if b.Weeks > 1 && rapid.Bool().Draw(t, "overreach") {
+			b.Overreach = &periodize.Overreach{Week: rapid.IntRange(2, b.Weeks).Draw(t, "week"), Rise: tenths(1, 300).Draw(t, "rise")}
+		}
+		if rapid.Bool().Draw(t, "heavy") {
+			reps, rir := rapid.IntRange(1, 20), tenths(0, 10)
+			b.Heavy = &periodize.HeavySets{
+				Reps: [2]int{reps.Draw(t, "first"), reps.Draw(t, "last")},
+				RIR:  [2]plates.Ratio{rir.Draw(t, "first"), rir.Draw(t, "last")},
+			}
+		}
+		if rapid.Bool().Draw(t, "reserve") {
+			low := rapid.Int64Range(0, 300).Draw(t, "least")
+			b.Reserve = &periodize.ReserveSpan{Low: ratio(low, 10), High: ratio(rapid.Int64Range(low, 300).Draw(t, "most"), 10)}
+		}
+		return b
 	})
 }

@@ -62,6 +62,26 @@ func TestModerateAliases(t *testing.T) {
 	}
 }
 
+// A file that is something else altogether does not fill the memory with what
+// is wrong with it.
+func TestManyMistakes(t *testing.T) {
+	text := "block: Keys\n"
+	for i := range 12_000 {
+		text += fmt.Sprintf("key%d: 1\n", i)
+	}
+	_, err := blockfile.ReadBlock("b.yaml", strings.NewReader(text))
+	var all blockfile.Errors
+	if !errors.As(err, &all) {
+		t.Fatal(err)
+	}
+	if n := len(all); n != 10_001 {
+		t.Errorf("%d errors, want 10001", n)
+	}
+	if got, want := all[len(all)-1].Error(), "b.yaml: 2003 more mistakes are not listed"; got != want {
+		t.Errorf("the last is %q, want %q", got, want)
+	}
+}
+
 func TestReadError(t *testing.T) {
 	_, err := blockfile.ReadBlock("b.yaml", iotest.ErrReader(io.ErrUnexpectedEOF))
 	var e *blockfile.Error

@@ -16,6 +16,7 @@ type reader struct {
 	file string
 	kind string // "block", "roster" or "brief"
 	errs Errors
+	more int // errors beyond maxErrors
 
 	unit     plates.Unit // of bare masses, where unitKnown
 	units    bool        // unit is known
@@ -27,6 +28,20 @@ type reader struct {
 	gymsRead bool
 	block    *periodize.Block
 	quiet    bool // errors are not reported: they have been
+}
+
+// maxErrors is the most errors of one file, so that a file which is something
+// else altogether does not fill the memory.
+const maxErrors = 10_000
+
+// err is everything that is wrong with the file.
+func (r *reader) err() error {
+	err := r.errs.sorted()
+	if r.more > 0 {
+		last := &Error{Pos: periodize.Pos{File: r.file}, Msg: fmt.Sprintf("%d more mistakes are not listed", r.more)}
+		err = append(err.(Errors), last)
+	}
+	return err
 }
 
 // path is where a value stands, kept as a chain that is put into words only
@@ -80,6 +95,10 @@ func (p place) failAt(n *yaml.Node, at *path, format string, args ...any) {
 
 func (p place) failPos(pos periodize.Pos, at *path, format string, args ...any) {
 	if p.r.quiet {
+		return
+	}
+	if len(p.r.errs) == maxErrors {
+		p.r.more++
 		return
 	}
 	p.r.errs = append(p.r.errs, &Error{Pos: pos, Path: at.String(), Msg: fmt.Sprintf(format, args...)})

@@ -266,14 +266,16 @@ func stationsKind() kind[[]periodize.Station] {
 			}
 		},
 	}
-	// A ladder may begin at nothing, which is written all the same.
-	from := &rec.fields[0]
-	writeFrom := from.write
-	from.write = func(e *encoder, s *S) *tree {
-		if s.Step > 0 && s.From == 0 {
+	// A ladder has both ends, be they nothing.
+	for i := range rec.fields[:2] {
+		f := &rec.fields[i]
+		write := f.write
+		f.write = func(e *encoder, s *S) *tree {
+			if t := write(e, s); t != nil || s.Step == 0 {
+				return t
+			}
 			return plain("0")
 		}
-		return writeFrom(e, s)
 	}
 	return mapOf(equipmentName("the name of a station"), rec.kind(), maxStations, "a mapping of stations",
 		func(n string, s S, _ place) S { s.Name = n; return s },

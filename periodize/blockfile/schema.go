@@ -175,7 +175,7 @@ func file[T any](rec *record[T]) object {
 }
 
 // Kinds lists the kinds of file that there are schemas of.
-func Kinds() []string { return []string{"block", "roster"} }
+func Kinds() []string { return []string{"block", "roster", "brief"} }
 
 // Schema is the JSON Schema (2020-12) of a kind of file. It is made from the
 // tables that files are checked by; what no schema can say, such as names that
@@ -202,5 +202,6 @@ func fileSchemas() map[string]object {
 	return map[string]object{
 		"block":  file(blockRecord()),
 		"roster": file(rosterRecord(false)),
+		"brief":  file(briefRecord()),
 	}
 }

@@ -192,6 +192,13 @@ var beyondSchema = []string{
 	"a gym that is misspelt",
 	"a bodyweight in the wrong unit",
 	"a swap by itself",
+	"a lift of a brief that there is not",
+	"a lift that is to be kept and avoided",
+	"a focus that is to be avoided",
+	"bounds that run down",
+	"an overreach beyond the weeks",
+	"a reserve that runs down",
+	"a bare mass in a brief without units",
 }
 
 // The schema refuses every wrong file that a schema can tell from a good one.

@@ -84,9 +84,16 @@ func readTrack(p place, c cell, read func(place) (plates.Ratio, bool)) (periodiz
 
 func readWeeks(p place, read func(place) (plates.Ratio, bool)) (periodize.Track, bool) {
 	items, _ := p.items("")
+	fine := false
+	if w := p.r.weeks; w > 0 && len(items) != w {
+		p.fail("want %d entries, one for each week (%q where there is none), got %d", w, emptyWeek, len(items))
+	} else if len(items) > maxWeeks {
+		p.fail("want at most %d entries, one for each week, got %d", maxWeeks, len(items))
+	} else {
+		fine = true
+	}
 	t := make(periodize.WeekTrack, len(items))
-	fine := true
-	for i, it := range items {
+	for i, it := range items[:min(len(items), maxWeeks)] {
 		if it.node.Kind == yaml.ScalarNode && it.node.Value == emptyWeek {
 			t[i].Empty = true
 			continue
@@ -94,10 +101,6 @@ func readWeeks(p place, read func(place) (plates.Ratio, bool)) (periodize.Track,
 		v, ok := read(it)
 		t[i].Value = v
 		fine = fine && ok
-	}
-	if w := p.r.weeks; w > 0 && len(t) != w {
-		p.fail("want %d entries, one for each week (%q where there is none), got %d", w, emptyWeek, len(t))
-		return nil, false
 	}
 	return t, fine
 }

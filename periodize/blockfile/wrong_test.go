@@ -100,6 +100,8 @@ func read(kind, text string) error {
 		_, err = blockfile.ReadBlock("block.yaml", in)
 	case "roster":
 		_, err = blockfile.ReadRoster("roster.yaml", in)
+	case "brief":
+		_, err = blockfile.ReadBrief("brief.yaml", in)
 	}
 	return err
 }
