@@ -115,7 +115,8 @@ func (d *design) fillExponentials(theta []float64) {
 	if d.kind == Two {
 		hs, dhs = d.cols[2], d.dcols[2][1]
 	}
-	p2, pd2, r2, rd2 := p.d*p.d, 2*p.d*p.dd, r.d*r.d, 2*r.d*r.dd
+	pd, pdd, rd, rdd := p.d, p.dd, r.d, r.dd
+	p2, pd2, r2, rd2 := pd*pd, 2*pd*pdd, rd*rd, 2*rd*rdd
 	next := 0
 	for k, day := range d.day {
 		// All days before the test's, then the test's own, whose value is kept;
@@ -128,21 +129,20 @@ func (d *design) fillExponentials(theta []float64) {
 			continue
 		}
 		// Two days a turn: the chain of dependent operations is what takes the time.
-		days := d.load[next:day]
-		for len(days) >= 2 {
-			v, w := days[0], days[1]
-			g, dg = float64(g*p2)+(float64(v*p.d)+w), float64(dg*p2)+(float64(g*pd2)+float64(v*p.dd))
-			h, dh = float64(h*r2)+(float64(v*r.d)+w), float64(dh*r2)+(float64(h*rd2)+float64(v*r.dd))
-			days = days[2:]
+		i := next
+		for days := d.load[:day]; i+1 < len(days); i += 2 {
+			v, w := days[i], days[i+1]
+			g, dg = float64(g*p2)+(float64(v*pd)+w), float64(dg*p2)+(float64(g*pd2)+float64(v*pdd))
+			h, dh = float64(h*r2)+(float64(v*rd)+w), float64(dh*r2)+(float64(h*rd2)+float64(v*rdd))
 		}
-		if len(days) == 1 {
-			w := days[0]
-			g, dg = float64(g*p.d)+w, float64(dg*p.d)+float64(g*p.dd)
-			h, dh = float64(h*r.d)+w, float64(dh*r.d)+float64(h*r.dd)
+		if i < day {
+			w := d.load[i]
+			g, dg = float64(g*pd)+w, float64(dg*pd)+float64(g*pdd)
+			h, dh = float64(h*rd)+w, float64(dh*rd)+float64(h*rdd)
 		}
 		w := d.load[day]
-		x, dx := g*p.d, float64(dg*p.d)+float64(g*p.dd)
-		y, dy := h*r.d, float64(dh*r.d)+float64(h*r.dd)
+		x, dx := g*pd, float64(dg*pd)+float64(g*pdd)
+		y, dy := h*rd, float64(dh*rd)+float64(h*rdd)
 		g, dg, h, dh = x+w, dx, y+w, dy
 		next = day + 1
 		gs[k], dgs[k] = x+float64(same*w), dx

@@ -95,22 +95,25 @@ func (f *Fit) doubt() {
 // or in the week after (an engineering choice).
 func hasReduction(load []float64, tests []Test) bool {
 	const before, phase, share = 28, 7, 0.6
-	sum := make([]float64, len(load)+1)
+	var ref, got float64 // sums of the days before and of the phase
 	for i, w := range load {
-		sum[i+1] = sum[i] + w
-	}
-	tested := make([]int, len(load)+1)
-	for _, t := range tests {
-		tested[t.Day]++
-	}
-	for i := 1; i < len(tested); i++ {
-		tested[i] += tested[i-1]
-	}
-	for d := before; d+phase <= len(load); d++ {
-		ref := (sum[d] - sum[d-before]) / before
-		got := (sum[d+phase] - sum[d]) / phase
-		if ref > 0 && got <= share*ref+1e-9*ref && tested[min(d+2*phase, len(load))] > tested[d] {
-			return true
+		// The phase is the last seven days up to i, the reference the 28 before.
+		got += w
+		if i >= phase {
+			got -= load[i-phase]
+			ref += load[i-phase]
+		}
+		if i >= phase+before {
+			ref -= load[i-phase-before]
+		}
+		if i < phase+before-1 || !(ref > 0) || got/phase > share*ref/before*(1+1e-9) {
+			continue
+		}
+		start := i - phase + 1 // index of its first day
+		for _, t := range tests {
+			if t.Day > start && t.Day <= start+2*phase {
+				return true
+			}
 		}
 	}
 	return false

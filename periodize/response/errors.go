@@ -3,6 +3,7 @@ package response
 import (
 	"fmt"
 	"strconv"
+	"strings"
 )
 
 // FieldError says which argument was outside what can be answered.
@@ -34,4 +35,15 @@ type TooFewError struct {
 func (e *TooFewError) Error() string {
 	return fmt.Sprintf("response: %d tests in %d days cannot support a fit; want at least %d tests over %d days",
 		e.Tests, e.Days, e.MinTests, e.MinDays)
+}
+
+// NameError says that there is no convention or model of that name.
+type NameError struct {
+	Kind    string // "convention" or "model"
+	Name    string
+	Choices []string
+}
+
+func (e *NameError) Error() string {
+	return fmt.Sprintf("response: no %s is called %q; choose from %s", e.Kind, e.Name, strings.Join(e.Choices, ", "))
 }

@@ -20,6 +20,19 @@ const (
 	Variable Kind = "variable-dose"
 )
 
+// ParseKind finds a kind by its name; the error is a *NameError.
+func ParseKind(s string) (Kind, error) {
+	kinds := []Kind{Constant, One, Two, Variable}
+	if slices.Contains(kinds, Kind(s)) {
+		return Kind(s), nil
+	}
+	e := &NameError{Kind: "model", Name: s}
+	for _, k := range kinds {
+		e.Choices = append(e.Choices, string(k))
+	}
+	return "", e
+}
+
 func (k Kind) taus() int {
 	switch k {
 	case One:
@@ -136,8 +149,8 @@ type Fit struct {
 //
 // load[0] is the load of day 1; tests may come in any order. Warnings say what
 // speaks against the fit ([Warning]); [Fit.Refused] whether it should not be
-// used. It returns a *FieldError for numbers out of range and a *TooFewError
-// where the data cannot carry a fit.
+// used. It returns a *FieldError for numbers out of range, a *NameError for an
+// unknown model and a *TooFewError where the data cannot carry a fit.
 func FitModel(load []float64, tests []Test, o FitOptions) (*Fit, error) {
 	f, err := fitModel(load, tests, &o)
 	if err != nil {
@@ -169,10 +182,8 @@ func fitModel(load []float64, tests []Test, o *FitOptions) (*Fit, error) {
 
 // prepare checks a log and its tests for a fit.
 func prepare(load []float64, tests []Test, o *FitOptions) ([]Test, error) {
-	switch o.Model {
-	case Constant, One, Two, Variable:
-	default:
-		return nil, &FieldError{Field: "model", Want: "constant, one-component, two-component or variable-dose"}
+	if _, err := ParseKind(string(o.Model)); err != nil {
+		return nil, err
 	}
 	if err := o.Convention.check(); err != nil {
 		return nil, err
@@ -287,6 +298,8 @@ func newSearch(o *FitOptions, load []float64, sorted []Test, b Bounds) *search {
 		s.lo[i], s.hi[i] = 0, max(3*heaviestWeek(load)/7, 1e-9)
 	}
 	s.d.coefLo[0], s.d.coefHi[0] = b.P0[0], b.P0[1]
+	// Parameters then move by less than a millionth of their standard errors.
+	s.w.tol = 1e-12
 	return s
 }
 

@@ -371,7 +371,6 @@ func TestFitErrors(t *testing.T) {
 	var fe *FieldError
 	for name, f := range map[string]func() (*Fit, error){
 		"no convention": func() (*Fit, error) { return FitModel(load, tests, FitOptions{}) },
-		"model":         func() (*Fit, error) { return FitModel(load, tests, with(func(o *FitOptions) { o.Model = "seven" })) },
 		"test NaN":      func() (*Fit, error) { return FitModel(load, bad, ok) },
 		"test late":     func() (*Fit, error) { return FitModel(load, late, ok) },
 		"load NaN":      func() (*Fit, error) { return FitModel(nanLoad, tests, ok) },
@@ -403,6 +402,18 @@ func TestFitErrors(t *testing.T) {
 	} {
 		if got, err := f(); !errors.As(err, &fe) {
 			t.Errorf("%s: %v, %v, want a *FieldError", name, got, err)
+		}
+	}
+	var ne *NameError
+	if _, err := FitModel(load, tests, with(func(o *FitOptions) { o.Model = "seven" })); !errors.As(err, &ne) {
+		t.Errorf("model seven: %v", err)
+	}
+	if _, err := ParseConvention("today"); !errors.As(err, &ne) {
+		t.Errorf("convention today: %v", err)
+	}
+	for _, c := range []Convention{PreviousDay, SameDay} {
+		if got, err := ParseConvention(c.String()); got != c || err != nil {
+			t.Errorf("%v: %v, %v", c, got, err)
 		}
 	}
 	fit := must(FitModel(load, tests, ok))(t)

@@ -49,6 +49,7 @@ type lsq struct {
 	held                              []bool
 	maxIter                           int     // 0 for 2000
 	damping                           float64 // at the start; 0 for 1e-3
+	tol                               float64 // relative change of the sum of squares that ends it; 0 for lsqTol
 }
 
 const (
@@ -90,6 +91,10 @@ func (w *lsq) minimize(p *lsqProblem, x0 []float64) lsqResult {
 	maxIter := w.maxIter
 	if maxIter == 0 {
 		maxIter = 2000
+	}
+	tol := w.tol
+	if tol == 0 {
+		tol = lsqTol
 	}
 	lambda, nu := w.damping, 2.0
 	if lambda == 0 {
@@ -153,7 +158,7 @@ func (w *lsq) minimize(p *lsqProblem, x0 []float64) lsqResult {
 				k++
 			}
 			copy(qr[k*m:(k+1)*m], r)
-			triangulate(qr, m, k)
+			triangulate(qr, m, k, k+1)
 			offset = sumSquares(qr[k*m:k*m+min(k, m)]) / rss
 			fresh = false
 		}
@@ -185,7 +190,7 @@ func (w *lsq) minimize(p *lsqProblem, x0 []float64) lsqResult {
 		res.calls++
 		rssTrial := sumSquares(rTrial)
 		gain := rss - rssTrial
-		if moved == 0 || (predicted <= lsqTol*rss && math.Abs(gain) <= lsqTol*rss) || moved < 1e-15 {
+		if moved == 0 || (predicted <= tol*rss && math.Abs(gain) <= tol*rss) || moved < 1e-15 {
 			// Steps this small are beyond the arithmetic.
 			if gain > 0 {
 				copy(x, trial)
@@ -297,9 +302,9 @@ func (p *lsqProblem) derivatives(w *lsq, x, r, jac []float64, calls *int) {
 	}
 }
 
-// triangulate turns k columns of m rows, and one column after them, into R and
-// Q'r by Householder reflections, in place.
-func triangulate(a []float64, m, k int) {
+// triangulate turns the first k of all columns of m rows into R, and the columns
+// after them into Q' of themselves, by Householder reflections, in place.
+func triangulate(a []float64, m, k, all int) {
 	for c := 0; c < min(k, m); c++ {
 		col := a[c*m : (c+1)*m]
 		alpha := math.Sqrt(sumSquares(col[c:]))
@@ -312,7 +317,7 @@ func triangulate(a []float64, m, k int) {
 		v0 := col[c] - alpha
 		// v = (v0, col[c+1:]); beta = 2/|v|^2 = -1/(alpha v0).
 		beta := -1 / (alpha * v0)
-		for d := c + 1; d <= k; d++ {
+		for d := c + 1; d < all; d++ {
 			other := a[d*m : (d+1)*m]
 			s := beta * (float64(v0*other[c]) + dot(col[c+1:], other[c+1:]))
 			other[c] -= s * v0
@@ -357,7 +362,7 @@ func (w *lsq) solve(qr []float64, m, n int, lambda float64, held []bool, scale, 
 	for i := 0; i < min(k, m); i++ {
 		a[k*rows+i] = -qr[k*m+i]
 	}
-	triangulate(a, rows, k)
+	triangulate(a, rows, k, k+1)
 	z := grow(&w.rhs, k)
 	for i := k - 1; i >= 0; i-- {
 		s := a[k*rows+i]
@@ -394,13 +399,12 @@ func inverseGram(a []float64, m, k int) (inv []float64, ok bool) {
 		if norm[j] == 0 || math.IsInf(norm[j], 0) || math.IsNaN(norm[j]) {
 			return nil, false
 		}
+		inv := 1 / norm[j]
 		for i := range col {
-			col[i] /= norm[j]
+			col[i] *= inv
 		}
 	}
-	b := make([]float64, (k+1)*m)
-	copy(b, a[:k*m])
-	triangulate(b, m, k)
+	triangulate(a, m, k, k)
 	// R^-1 by back substitution, column by column.
 	ri := make([]float64, k*k)
 	for c := range k {
@@ -410,9 +414,9 @@ func inverseGram(a []float64, m, k int) (inv []float64, ok bool) {
 				s = 1
 			}
 			for j := i + 1; j <= c; j++ {
-				s -= b[j*m+i] * ri[j*k+c]
+				s -= a[j*m+i] * ri[j*k+c]
 			}
-			d := b[i*m+i]
+			d := a[i*m+i]
 			if math.Abs(d) < 1e-12 {
 				return nil, false
 			}

@@ -31,6 +31,17 @@ func (c Convention) String() string {
 	return fmt.Sprintf("Convention(%d)", int(c))
 }
 
+// ParseConvention finds a convention by its name, "previous-day" or "same-day";
+// the error is a *NameError.
+func ParseConvention(s string) (Convention, error) {
+	for _, c := range []Convention{PreviousDay, SameDay} {
+		if s == c.String() {
+			return c, nil
+		}
+	}
+	return 0, &NameError{Kind: "convention", Name: s, Choices: []string{PreviousDay.String(), SameDay.String()}}
+}
+
 func (c Convention) check() error {
 	if c != PreviousDay && c != SameDay {
 		return &FieldError{Field: "convention", Value: float64(c), Want: "PreviousDay or SameDay, named"}
