@@ -270,6 +270,10 @@ func (b Bounds) resolve(sorted []Test, initial Initial) (Bounds, error) {
 	return b, nil
 }
 
+// fitIterations is the limit for a fit, whose two or three time constants
+// need some ten; what takes longer has no minimum to find.
+const fitIterations = 200
+
 // search is one fit at work.
 type search struct {
 	o        *FitOptions
@@ -299,7 +303,7 @@ func newSearch(o *FitOptions, load []float64, sorted []Test, b Bounds) *search {
 	}
 	s.d.coefLo[0], s.d.coefHi[0] = b.P0[0], b.P0[1]
 	// Parameters then move by less than a millionth of their standard errors.
-	s.w.tol = 1e-12
+	s.w.tol, s.w.maxIter = 1e-12, fitIterations
 	return s
 }
 
@@ -347,7 +351,7 @@ func (s *search) run() (spot, error) {
 			// A few steps show whether another start leads anywhere new.
 			s.w.maxIter = 6
 			q = s.polish(p.theta)
-			s.w.maxIter = 0
+			s.w.maxIter = fitIterations
 			if q.rss > 1.05*best.rss || (q.rss >= best.rss && near(q.theta, best.theta)) {
 				continue
 			}

@@ -455,7 +455,7 @@ func same(n int) []Test {
 // Logs that say nothing: no load at all, equal tests, the same load every day.
 // They are refused or warned about, never answered with no number.
 func TestFitOfLogsThatSayNothing(t *testing.T) {
-	n := 120
+	n := 70
 	equal := daily(n)
 	for i := range equal {
 		equal[i].Performance = 100
@@ -472,6 +472,9 @@ func TestFitOfLogsThatSayNothing(t *testing.T) {
 	} {
 		for _, kind := range []Kind{Constant, One, Two, Variable} {
 			for _, init := range []InitialKind{ZeroStart, FittedStart} {
+				if init == FittedStart && kind != Two {
+					continue
+				}
 				r, err := Examine(tc.load, tc.tests, FitOptions{Model: kind, Convention: PreviousDay, Initial: Initial{Kind: init}}, ExamineOptions{})
 				if err != nil {
 					t.Errorf("%s %s %s: %v", name, kind, init, err)

@@ -131,14 +131,14 @@ func bracket(p Param, dir, lo, hi, target float64, rss func(float64) float64) (e
 			out = v
 			break
 		}
-		if v == limit || i == 60 {
+		if v == limit || i == 30 {
 			return v, true
 		}
 		in = v
 		step *= 1.6
 	}
 	for range 60 {
-		if math.Abs(out-in) <= 1e-7*math.Max(math.Abs(in), math.Abs(out)) {
+		if math.Abs(out-in) <= 1e-6*math.Max(math.Abs(in), math.Abs(out)) {
 			break
 		}
 		mid := (in + out) / 2
