@@ -1,0 +1,53 @@
+// Blockwright plans strength training from the command line: see
+// `blockwright --help`. It holds no mathematics; that is in the packages of the
+// module, for programs to use.
+package main
+
+import (
+	"context"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() { os.Exit(run(os.Args, os.Stdin, os.Stdout, os.Stderr)) }
+
+// run is the program: the words of the command line in, an exit status out.
+func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	// A reader that goes away shows as an error of writing, so that files being
+	// written are tidied up; see status.
+	signal.Ignore(syscall.SIGPIPE)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
+
+	sh := newShell(ctx, stdin, stdout, stderr)
+	app := newApp(sh)
+	var words []string
+	if len(args) > 0 {
+		words = args[1:]
+	}
+	if asked, ok := completing(words); ok {
+		return sh.finish("", complete(app, asked, sh.stdout))
+	}
+	ln, err := parse(app, words)
+	name := ""
+	if ln.command != nil {
+		name = ln.command.Name
+	}
+	switch {
+	case err != nil:
+		return sh.finish(name, err)
+	case ln.help && ln.command != nil:
+		return sh.finish(name, sh.print(commandHelp(ln.command)))
+	case ln.help:
+		return sh.finish("", sh.print(appHelp(app)))
+	case ln.version:
+		return sh.finish("", sh.print("blockwright "+version()+"\n"))
+	case ln.command == nil:
+		io.WriteString(stderr, appHelp(app))
+		return statusWrong
+	}
+	return sh.finish(name, app.RunContext(ctx, ln.argv()))
+}

@@ -1,0 +1,174 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/periodize/sheet"
+	"github.com/blockwright/blockwright/periodize/sheet/workbook"
+)
+
+// xlsx is the one format that a package of its own writes.
+const xlsx = workbook.Extension
+
+// formats lists the formats of plan.
+func formats() []string {
+	var out []string
+	for _, f := range sheet.Formats() {
+		out = append(out, string(f))
+	}
+	return append(out, xlsx)
+}
+
+// extension is the ending of a format's files, without the point.
+func extension(format string) string {
+	if format == xlsx {
+		return xlsx
+	}
+	return sheet.Format(format).Extension()
+}
+
+func renderer(format string, w io.Writer, opt sheet.Options) (sheet.Renderer, error) {
+	if format == xlsx {
+		return workbook.New(w, opt)
+	}
+	return sheet.New(sheet.Format(format), w, opt)
+}
+
+// settle checks the flags against each other and works out the format.
+func (o *planOptions) settle(sh *shell) error {
+	chosen := 0
+	for _, is := range []bool{o.format != "", o.json, o.lines} {
+		if is {
+			chosen++
+		}
+	}
+	switch {
+	case chosen > 1:
+		return usagef("want one of --format, --json and --json-lines")
+	case o.warnings && (chosen > 0 || o.out != ""):
+		return usagef("--warnings prints text: leave --format, --json, --json-lines and --out out")
+	case o.json || o.lines:
+		o.format = string(sheet.JSON)
+	}
+	ending := strings.TrimPrefix(filepath.Ext(o.out), ".")
+	i := slices.IndexFunc(formats(), func(f string) bool { return extension(f) == ending })
+	if o.out != "" && i >= 0 && !strings.HasSuffix(o.out, string(filepath.Separator)) {
+		o.together = true
+		if o.format == "" {
+			o.format = formats()[i]
+		}
+	}
+	if o.format == "" {
+		o.format = string(sheet.Text)
+	}
+	switch {
+	case o.together && extension(o.format) != ending:
+		return usagef("--out %s is not the name of a %s file: want one that ends in .%s, or a folder", o.out, o.format, extension(o.format))
+	case o.out == "" && o.format == xlsx && sh.terminal:
+		return usagef("a workbook is not for a terminal: say where to with --out")
+	case o.columns != "" && o.format != string(sheet.CSV):
+		return usagef("--columns is for --format csv")
+	case o.issue != nil && o.format != string(sheet.Calendar):
+		return usagef("--issue is for --format ics")
+	case !o.issued.IsZero() && o.format != string(sheet.Calendar) && o.format != xlsx:
+		return usagef("--issued is for --format ics and xlsx")
+	}
+	for _, in := range []string{o.blockF, o.rosterF} {
+		if o.together && sameFile(o.out, in) {
+			return usagef("--out %s is a file that is read: want another name", o.out)
+		}
+	}
+	return nil
+}
+
+// print writes all plans to standard output.
+func (o *planOptions) print(sh *shell, prog *periodize.Program, found *tally) error {
+	opt := o.sheetOptions(prog)
+	opt.Width, opt.Color = sh.width, sh.color
+	return o.render(sh, sh.stdout, opt, prog, found)
+}
+
+func (o *planOptions) render(sh *shell, w io.Writer, opt sheet.Options, prog *periodize.Program, found *tally) error {
+	r, err := renderer(o.format, w, opt)
+	if err != nil {
+		return o.explain(err)
+	}
+	if err := r.Begin(prog.Block()); err != nil {
+		return err
+	}
+	for p := range plans(sh, prog, found) {
+		if err := r.Plan(p); err != nil {
+			return o.explain(err)
+		}
+	}
+	if err := sh.ctx.Err(); err != nil {
+		return err
+	}
+	return r.End()
+}
+
+// explain says how to mend what a format cannot work with.
+func (o *planOptions) explain(err error) error {
+	var de *sheet.DateError
+	var oe *sheet.OptionError
+	switch {
+	case errors.As(err, &de):
+		return usagef("a calendar needs dates: give --start, or start or test in the roster")
+	case errors.As(err, &oe) && oe.Option == "Columns":
+		return usagef("--columns: %s", oe.Msg)
+	case errors.As(err, &oe) && oe.Option == "Stamp":
+		return usagef("a calendar needs dates: give --start, or start or test in the roster")
+	}
+	return err
+}
+
+// write writes one file with all plans, or a folder with a file for each.
+func (o *planOptions) write(sh *shell, prog *periodize.Program, found *tally) error {
+	opt := o.sheetOptions(prog)
+	if o.together {
+		return write(o.out, func(w io.Writer) error { return o.render(sh, w, opt, prog, found) })
+	}
+	if info, err := os.Stat(o.out); err == nil && !info.IsDir() {
+		return usagef("--out %s is a file: want a folder, or a name that ends in .%s", o.out, extension(o.format))
+	}
+	if err := os.MkdirAll(o.out, 0o777); err != nil {
+		return &fs.PathError{Op: "make folder", Path: o.out, Err: underlying(err)}
+	}
+	var names sheet.Names
+	n := 0
+	for p := range plans(sh, prog, found) {
+		file := filepath.Join(o.out, names.Name(extension(o.format), p.Block.Title, p.Lifter.Name))
+		err := write(file, func(w io.Writer) error {
+			r, err := renderer(o.format, w, opt)
+			if err != nil {
+				return o.explain(err)
+			}
+			return o.explain(sheet.Render(r, prog.Block(), func(yield func(*periodize.Plan) bool) { yield(p) }))
+		})
+		if err != nil {
+			return err
+		}
+		n++
+	}
+	if err := sh.ctx.Err(); err != nil {
+		return err
+	}
+	sh.progress.clear()
+	_, err := io.WriteString(sh.stderr, plural(n, "file")+" in "+o.out+"\n")
+	return err
+}
+
+func underlying(err error) error {
+	var pe *fs.PathError
+	if errors.As(err, &pe) {
+		return pe.Err
+	}
+	return err
+}

@@ -1,0 +1,409 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"github.com/blockwright/blockwright/internal/texttab"
+	"github.com/blockwright/blockwright/plates"
+)
+
+// platesOptions are the flags of plates.
+type platesOptions struct {
+	stock     stockOptions
+	sequence  bool
+	stack     string
+	from      string
+	tolerance mass
+	floor     mass
+	endEmpty  bool
+	warmup    bool
+	max       mass
+	round     string
+	strict    bool
+	json      bool
+}
+
+func platesCommand(sh *shell) *cli.Command {
+	o := platesOptions{stack: "desc", round: "nearest"}
+	return &cli.Command{
+		Name: "plates", Usage: "what goes on the bar, for one weight or a sequence", ArgsUsage: "TARGET...",
+		Description: "TARGET is a weight with the bar counted in. Each is loaded with the fewest plates; with\n" +
+			"--sequence one after the other with the fewest plate moves in all.",
+		Flags: flags(
+			group("What there is",
+				path(&o.stock.gym, "gym", "bars and plates of the roster `FILE`"),
+				text(&o.stock.gymName, "gym-name", "its gym `NAME`, where it has several", "the name of a gym"),
+				text(&o.stock.bar, "bar", "`BAR`: a bar or station of the gym, or the mass of a bar", "a name or a mass"),
+				text(&o.stock.plates, "plates", "`LIST` of plates, sizes and how many of each, such as 25:4,10:4", "sizes with how many there are, such as 25:4,10:4"),
+				massFlag(&o.stock.collars, "collars", "both collars together weigh `MASS`"),
+				unitFlag(&o.stock.unit, "bare numbers are in `UNIT`, kg or lb"),
+			),
+			group("How to load",
+				on(&o.sequence, "sequence", "the targets one after the other, with the fewest plate moves"),
+				choice(&o.stack, "stack", "order on the sleeve, `ORDER`: desc (heavier inside) or free", []string{"desc", "free"}),
+				text(&o.from, "from", "`LIST` of plates on each side at the start, from the inside", "plates such as 20,10"),
+				massFlag(&o.tolerance, "tolerance", "within `MASS` of each target will do"),
+				massFlag(&o.floor, "floor", "from the floor: each side carries a plate of `MASS` or more"),
+				on(&o.endEmpty, "end-empty", "take the plates off at the end"),
+				on(&o.warmup, "warmup", "the warm-up to the one target too"),
+				massFlag(&o.max, "max", "for --warmup: the maximum is `MASS`"),
+				choice(&o.round, "round", "what cannot be loaded becomes `HOW`: nearest, down or up", []string{"nearest", "down", "up"}),
+			),
+			group("Output",
+				jsonFlag(&o.json),
+				on(&o.strict, "strict", "exit status 1 where a target cannot be loaded exactly"),
+			),
+		),
+		UsageText: "blockwright plates 142.5\n" +
+			"blockwright plates 60 90 110 120 100 --sequence --gym roster.yaml\n" +
+			"blockwright plates 225lb --bar 45lb --plates 45lb:4,25lb:2,10lb:2 --warmup --unit lb",
+		Action: func(c *cli.Context) error { return o.run(sh, c.Args().Slice()) },
+	}
+}
+
+// loaded is a target and what becomes of it.
+type loaded struct {
+	want    plates.Mass
+	got     plates.Mass
+	side    []plates.Plate
+	off, on []plates.Plate
+	why     *plates.NotLoadableError // nil where the target is loaded exactly
+	reps    int                      // of a warm-up set, 0 for others
+	rest    int                      // seconds after it
+}
+
+func (o *platesOptions) run(sh *shell, args []string) error {
+	if len(args) == 0 {
+		return usagef("want one or more weights, such as 142.5")
+	}
+	s, err := o.stock.find(sh)
+	if err != nil {
+		return err
+	}
+	targets, err := o.targets(s, args)
+	if err != nil {
+		return err
+	}
+	opt, err := o.sequenceOptions(s)
+	if err != nil {
+		return err
+	}
+	var list []loaded
+	var seq *plates.Sequence
+	switch {
+	case o.warmup:
+		list, seq, err = o.warm(s, targets, opt)
+	case o.sequence:
+		list, seq, err = o.inSequence(s, targets, opt)
+	default:
+		list, err = o.oneByOne(s, targets)
+	}
+	if err != nil {
+		return err
+	}
+	if o.json {
+		err = o.printJSON(sh, s, list, seq)
+	} else {
+		err = o.print(sh, s, list, seq)
+	}
+	if err != nil || !o.strict {
+		return err
+	}
+	n := 0
+	for _, l := range list {
+		if l.why != nil {
+			n++
+		}
+	}
+	if n > 0 {
+		return &strictError{fmt.Sprintf("strict: %s cannot be loaded exactly", plural(n, "target"))}
+	}
+	return nil
+}
+
+// targets reads the arguments.
+func (o *platesOptions) targets(s *stock, args []string) ([]plates.Target, error) {
+	var out []plates.Target
+	tolerance, err := o.massOf(s, o.tolerance, "--tolerance")
+	if err != nil {
+		return nil, err
+	}
+	floor, err := o.massOf(s, o.floor, "--floor")
+	if err != nil {
+		return nil, err
+	}
+	for _, a := range args {
+		m, err := readMass(a, s.unit)
+		if err != nil {
+			return nil, usagef("want weights such as 142.5, 60kg or 225lb, got %q%s", a, hint(err))
+		}
+		out = append(out, plates.Target{Mass: m, Tolerance: tolerance, FloorPlate: floor})
+	}
+	return out, nil
+}
+
+func (o *platesOptions) massOf(s *stock, m mass, flag string) (plates.Mass, error) {
+	if !m.given {
+		return 0, nil
+	}
+	v, err := m.in(s.unit)
+	if err != nil {
+		return 0, usagef("%s: %v", flag, err)
+	}
+	return v, nil
+}
+
+func (o *platesOptions) sequenceOptions(s *stock) (plates.SequenceOptions, error) {
+	opt := plates.SequenceOptions{EndEmpty: o.endEmpty}
+	alone := !o.sequence && !o.warmup
+	switch {
+	case o.sequence && o.warmup:
+		return opt, usagef("want --sequence or --warmup, not both: --warmup is a sequence")
+	case alone && (o.from != "" || o.endEmpty || o.stack != "desc" || o.tolerance.given || o.floor.given):
+		return opt, usagef("--from, --end-empty, --stack, --tolerance and --floor go with --sequence or --warmup")
+	case o.max.given && !o.warmup:
+		return opt, usagef("--max goes with --warmup")
+	}
+	var err error
+	if opt.Order, err = plates.ParseOrder(o.stack); err != nil {
+		return opt, err
+	}
+	if o.from != "" {
+		if opt.From, err = readSide(o.from, s.unit); err != nil {
+			return opt, usagef("--from: %v", err)
+		}
+	}
+	return opt, nil
+}
+
+func (o *platesOptions) rounding() plates.Rounding {
+	r, err := plates.ParseRounding(o.round)
+	if err != nil {
+		return plates.Nearest // the flag takes no other word
+	}
+	return r
+}
+
+// rounded is a target as it can be loaded, with the reason where that is not
+// exactly.
+func (o *platesOptions) rounded(s *stock, t plates.Target) loaded {
+	got := s.loads.Round(plates.ExactOf(t.Mass), o.rounding())
+	l := loaded{want: t.Mass, got: got.Mass}
+	if got.Mass != t.Mass {
+		l.why = s.loads.Explain(plates.Target{Mass: t.Mass})
+	}
+	return l
+}
+
+func (o *platesOptions) oneByOne(s *stock, targets []plates.Target) ([]loaded, error) {
+	var out []loaded
+	for _, t := range targets {
+		l := o.rounded(s, t)
+		if _, isBar := s.loads.Bar(); isBar {
+			l.side, _ = s.loads.PerSide(l.got)
+			l.on = l.side
+		}
+		out = append(out, l)
+	}
+	return out, nil
+}
+
+// settled rounds the targets of a sequence, unless a tolerance says how far they
+// may move.
+func (o *platesOptions) settled(s *stock, targets []plates.Target) []loaded {
+	var out []loaded
+	for i := range targets {
+		l := loaded{want: targets[i].Mass}
+		if !o.tolerance.given && !o.floor.given {
+			l = o.rounded(s, targets[i])
+			targets[i].Mass = l.got
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+func (o *platesOptions) inSequence(s *stock, targets []plates.Target, opt plates.SequenceOptions) ([]loaded, *plates.Sequence, error) {
+	list := o.settled(s, targets)
+	seq, err := s.loads.Sequence(targets, opt)
+	if err != nil {
+		return nil, nil, o.explain(s, err)
+	}
+	for i, st := range seq.Steps {
+		list[i].got, list[i].side, list[i].off, list[i].on = st.Loaded, st.Side, st.Off, st.On
+		if list[i].got != list[i].want && list[i].why == nil {
+			list[i].why = s.loads.Explain(plates.Target{Mass: list[i].want})
+		}
+	}
+	return list, seq, nil
+}
+
+func (o *platesOptions) warm(s *stock, targets []plates.Target, opt plates.SequenceOptions) ([]loaded, *plates.Sequence, error) {
+	switch {
+	case len(targets) != 1:
+		return nil, nil, usagef("--warmup is for one target, got %d", len(targets))
+	case o.endEmpty || o.tolerance.given:
+		return nil, nil, usagef("--end-empty and --tolerance go with --sequence")
+	}
+	last := o.rounded(s, targets[0])
+	m, err := o.massOf(s, o.max, "--max")
+	if err != nil {
+		return nil, nil, err
+	}
+	ramp, err := plates.Warmup(s.loads, last.got, plates.WarmupOptions{Max: m, FloorPlate: targets[0].FloorPlate, Order: opt.Order, From: opt.From})
+	if err != nil {
+		return nil, nil, o.explain(s, err)
+	}
+	var list []loaded
+	for _, w := range ramp.Sets {
+		list = append(list, loaded{want: w.Mass, got: w.Mass, side: w.Side, reps: w.Reps, rest: w.RestSeconds})
+	}
+	list = append(list, last)
+	if ramp.Sequence != nil {
+		for i, st := range ramp.Sequence.Steps {
+			list[i].side, list[i].off, list[i].on = st.Side, st.Off, st.On
+		}
+	}
+	return list, ramp.Sequence, nil
+}
+
+// explain puts what cannot be loaded in the unit of the command line.
+func (o *platesOptions) explain(s *stock, err error) error {
+	var no *plates.NotLoadableError
+	if !errors.As(err, &no) {
+		return err
+	}
+	what := no.Target.Mass.Text(s.unit) + " " + s.unit.String()
+	if no.Target.Tolerance > 0 {
+		what += " within " + no.Target.Tolerance.Text(s.unit)
+	}
+	if no.Target.FloorPlate > 0 {
+		what += fmt.Sprintf(", with a plate of %s or more on each side,", no.Target.FloorPlate.Text(s.unit))
+	}
+	return usagef("%s cannot be loaded%s", what, near(no, s.unit))
+}
+
+// near is what is nearest to a target that cannot be loaded and what is missing.
+func near(e *plates.NotLoadableError, u plates.Unit) string {
+	s := ""
+	switch {
+	case e.HaveBelow && e.HaveAbove:
+		s = fmt.Sprintf(": nearest are %s and %s %s", e.Below.Text(u), e.Above.Text(u), u)
+	case e.HaveBelow:
+		s = fmt.Sprintf(": the heaviest is %s %s", e.Below.Text(u), u)
+	case e.HaveAbove:
+		s = fmt.Sprintf(": the lightest is %s %s", e.Above.Text(u), u)
+	}
+	if len(e.Missing) > 0 {
+		s += "; missing: " + pairsWords(e.Missing, u)
+	}
+	return s
+}
+
+// pairsWords is pairs of plates in words, alike ones, which stand together, as one.
+func pairsWords(one []plates.Plate, u plates.Unit) string {
+	var words []string
+	for i := 0; i < len(one); {
+		n := i
+		for n < len(one) && one[n] == one[i] {
+			n++
+		}
+		if n-i == 1 {
+			words = append(words, "a pair of "+one[i].Label(u))
+		} else {
+			words = append(words, fmt.Sprintf("%d pairs of %s", n-i, one[i].Label(u)))
+		}
+		i = n
+	}
+	return oneOf(words, "and")
+}
+
+// stackWords is plates from the inside outwards.
+func stackWords(side []plates.Plate, u plates.Unit) string {
+	if len(side) == 0 {
+		return "-"
+	}
+	var parts []string
+	for _, p := range side {
+		parts = append(parts, p.Label(u))
+	}
+	return strings.Join(parts, " ")
+}
+
+func (o *platesOptions) print(sh *shell, s *stock, list []loaded, seq *plates.Sequence) error {
+	var b strings.Builder
+	b.WriteString(item(s.about, "", sh.width) + "\n")
+	u := s.unit
+	_, isBar := s.loads.Bar()
+	cols := []texttab.Column{texttab.Right("target"), texttab.Right(u.String())}
+	if o.warmup {
+		cols = append(cols, texttab.Right("reps"), texttab.Right("rest"))
+	}
+	if isBar {
+		cols = append(cols, texttab.Left("each side, inner first"))
+	}
+	if isBar && seq != nil {
+		cols = append(cols, texttab.Left("take off"), texttab.Left("put on"))
+	}
+	cols = append(cols, texttab.Filling(""))
+	t := texttab.New(cols...)
+	t.Width, t.Style = sh.width, sh.head()
+	for _, l := range list {
+		target := l.want.Text(u)
+		if l.reps > 0 {
+			target = "warm-up"
+		}
+		row := []string{target, l.got.Text(u)}
+		if o.warmup {
+			reps, rest := "", ""
+			if l.reps > 0 {
+				reps, rest = fmt.Sprint(l.reps), fmt.Sprintf("%d s", l.rest)
+			}
+			row = append(row, reps, rest)
+		}
+		if isBar {
+			row = append(row, stackWords(l.side, u))
+		}
+		if isBar && seq != nil {
+			row = append(row, stackWords(l.off, u), stackWords(l.on, u))
+		}
+		note := ""
+		switch {
+		case l.why != nil:
+			note = "not loadable" + near(l.why, u)
+		case !isBar:
+			note = partsWords(s.loads, l.got, u)
+		}
+		t.Row(append(row, note)...)
+	}
+	b.WriteString(t.String())
+	if isBar && seq != nil {
+		if len(seq.Off) > 0 {
+			b.WriteString("then take off " + stackWords(seq.Off, u) + "\n")
+		}
+		fmt.Fprintf(&b, "%s on each side, %s %s", plural(seq.Moves, "plate move"), seq.Moved.Text(u), u)
+		if seq.Proven {
+			b.WriteString(": there is no way with fewer\n")
+		} else {
+			fmt.Fprintf(&b, "; no way takes fewer than %d\n", seq.Bound)
+		}
+	}
+	return sh.print(b.String())
+}
+
+// partsWords is how a station with additions makes up a total.
+func partsWords(l *plates.Loads, total plates.Mass, u plates.Unit) string {
+	fixed, added, ok := l.Parts(total)
+	if !ok || len(added) == 0 {
+		return ""
+	}
+	parts := []string{fixed.Text(u)}
+	for _, m := range added {
+		parts = append(parts, m.Text(u))
+	}
+	return strings.Join(parts, " + ")
+}

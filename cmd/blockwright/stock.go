@@ -1,0 +1,250 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/periodize/blockfile"
+	"github.com/blockwright/blockwright/plates"
+)
+
+// stock is what there is to load, of a roster's gym or of the command line.
+type stock struct {
+	loads *plates.Loads
+	unit  plates.Unit // of bare numbers, and of what is printed
+	inv   plates.Inventory
+	about string // bar and plates in words
+}
+
+// stockOptions are the flags that say what there is.
+type stockOptions struct {
+	gym, gymName string
+	bar          string
+	plates       string
+	collars      mass
+	unit         *plates.Unit
+}
+
+// find is the stock that the flags describe.
+func (o *stockOptions) find(sh *shell) (*stock, error) {
+	if o.gym == "" {
+		return o.inline()
+	}
+	if o.plates != "" || o.collars.given {
+		return nil, usagef("--gym has bars and plates of its own: leave --plates and --collars out")
+	}
+	gyms, err := readWith(sh, o.gym, "roster", blockfile.ReadGym)
+	if err != nil {
+		return nil, err
+	}
+	g, err := o.choose(gyms)
+	if err != nil {
+		return nil, err
+	}
+	return o.of(g)
+}
+
+// choose finds the gym that is meant.
+func (o *stockOptions) choose(gyms []periodize.Gym) (*periodize.Gym, error) {
+	var names []string
+	for i := range gyms {
+		if gyms[i].Name == o.gymName {
+			return &gyms[i], nil
+		}
+		names = append(names, gyms[i].Name)
+	}
+	switch {
+	case len(gyms) == 1 && o.gymName == "":
+		return &gyms[0], nil
+	case len(gyms) == 1 && gyms[0].Name == "":
+		return nil, usagef("--gym-name: %s has one gym, without a name: leave --gym-name out", o.gym)
+	case o.gymName == "":
+		return nil, usagef("%s has several gyms: choose one with --gym-name: %s", o.gym, oneOf(names, "or"))
+	}
+	return nil, usagef("--gym-name: %s has no %q: %s", o.gym, o.gymName, nearest(o.gymName, names))
+}
+
+// of is the stock of a gym for the bar or station that is meant.
+func (o *stockOptions) of(g *periodize.Gym) (*stock, error) {
+	s := &stock{unit: g.Unit, inv: g.Plates}
+	if o.unit != nil {
+		s.unit = *o.unit
+	}
+	var names []string
+	for i := range g.Bars {
+		names = append(names, g.Bars[i].Name)
+	}
+	for i := range g.Stations {
+		names = append(names, g.Stations[i].Name)
+	}
+	name := o.bar
+	switch {
+	case name != "":
+	case len(names) == 0:
+		return nil, usagef("%s has neither bars nor stations", o.gym)
+	case len(names) == 1 || len(g.Bars) == 1:
+		name = names[0]
+	default:
+		return nil, usagef("choose a bar or station with --bar: %s", oneOf(names, "or"))
+	}
+	var err error
+	for i := range g.Bars {
+		if g.Bars[i].Name == name {
+			b := plates.Bar{Name: name, Mass: g.Bars[i].Mass, Collars: g.Collars}
+			if c := g.Bars[i].Collars; c != nil {
+				b.Collars = *c
+			}
+			s.loads, err = plates.NewLoads(b, g.Plates)
+			s.about = barWords(b, g.Plates, s.unit)
+			return s, err
+		}
+	}
+	for i := range g.Stations {
+		if st := &g.Stations[i]; st.Name == name {
+			if st.Step > 0 {
+				s.loads, err = plates.NewRange(name, st.From, st.To, st.Step)
+			} else {
+				s.loads, err = plates.NewStation(name, st.List, st.Add)
+			}
+			if err != nil {
+				return nil, err
+			}
+			s.about = fmt.Sprintf("%s, from %s to %s %s", name, s.loads.Lightest().Text(s.unit), s.loads.Heaviest().Text(s.unit), s.unit)
+			return s, nil
+		}
+	}
+	return nil, usagef("--bar: the gym has no %q: %s", name, nearest(name, names))
+}
+
+// What is taken where the command line says nothing: common practice, no
+// published source. Each size of plate as often as any bar holds.
+var assumed = map[plates.Unit]struct {
+	bar   string
+	sizes []string
+}{
+	plates.KG: {"20", []string{"25", "20", "15", "10", "5", "2.5", "1.25"}},
+	plates.LB: {"45", []string{"45", "35", "25", "10", "5", "2.5"}},
+}
+
+// assumedCount is how many of each size are assumed.
+const assumedCount = 16
+
+// inline is the stock that the flags spell out.
+func (o *stockOptions) inline() (*stock, error) {
+	s := &stock{}
+	if o.unit != nil {
+		s.unit = *o.unit
+	}
+	if o.gymName != "" {
+		return nil, usagef("--gym-name goes with --gym")
+	}
+	usual := assumed[s.unit]
+	var said []string
+	bar := plates.Bar{Name: "bar"}
+	text := o.bar
+	if text == "" {
+		text = usual.bar
+		said = append(said, "the bar")
+	}
+	var err error
+	if bar.Mass, err = readMass(text, s.unit); err != nil {
+		return nil, usagef("--bar: want the mass of a bar such as 20 or 45lb, or a name with --gym, got %q%s", text, hint(err))
+	}
+	if o.collars.given {
+		if bar.Collars, err = o.collars.in(s.unit); err != nil {
+			return nil, usagef("--collars: %v", err)
+		}
+	}
+	if o.plates == "" {
+		for _, size := range usual.sizes {
+			m, err := readMass(size, s.unit)
+			if err != nil {
+				return nil, err
+			}
+			s.inv = append(s.inv, plates.Stock{Plate: plates.Plate{Mass: m, Unit: s.unit}, Count: assumedCount})
+		}
+		said = append(said, "the plates")
+	} else if s.inv, err = readPlates(o.plates, s.unit); err != nil {
+		return nil, usagef("--plates: %v", err)
+	}
+	s.about = barWords(bar, s.inv, s.unit)
+	if len(said) > 0 {
+		s.about += " (" + oneOf(said, "and") + " assumed: give --gym, or --bar and --plates)"
+	}
+	s.loads, err = plates.NewLoads(bar, s.inv)
+	return s, err
+}
+
+// readPlates reads 25:4,20:4, sizes with how many of each there are.
+func readPlates(text string, u plates.Unit) (plates.Inventory, error) {
+	var inv plates.Inventory
+	for part := range strings.SplitSeq(text, ",") {
+		part = strings.TrimSpace(part)
+		size, n, ok := strings.Cut(part, ":")
+		if !ok {
+			return nil, fmt.Errorf("want sizes and how many there are, such as 25:4,10:4, got %q", part)
+		}
+		p, err := readPlate(strings.TrimSpace(size), u)
+		if err != nil {
+			return nil, err
+		}
+		have, err := readCount(strings.TrimSpace(n), 0, 1000)
+		if err != nil {
+			return nil, fmt.Errorf("want how many of %s there are, from 0 to 1000, got %q%s", size, n, hint(err))
+		}
+		for _, s := range inv {
+			if s.Plate == p {
+				return nil, fmt.Errorf("%s is given twice", size)
+			}
+		}
+		inv = append(inv, plates.Stock{Plate: p, Count: have})
+	}
+	return inv, nil
+}
+
+// readPlate reads the size of one plate.
+func readPlate(text string, u plates.Unit) (plates.Plate, error) {
+	m, err := readMass(text, u)
+	if err == nil && m == 0 {
+		err = fmt.Errorf("want more than 0")
+	}
+	if err != nil {
+		return plates.Plate{}, fmt.Errorf("want the size of a plate such as 20 or 45lb, got %q%s", text, hint(err))
+	}
+	if _, written, err := plates.ParseMassIn(text, u); err == nil {
+		u = written
+	}
+	return plates.Plate{Mass: m, Unit: u}, nil
+}
+
+// readSide reads the plates of one side, from the innermost outwards.
+func readSide(text string, u plates.Unit) ([]plates.Plate, error) {
+	var side []plates.Plate
+	for part := range strings.SplitSeq(text, ",") {
+		p, err := readPlate(strings.TrimSpace(part), u)
+		if err != nil {
+			return nil, err
+		}
+		side = append(side, p)
+	}
+	return side, nil
+}
+
+// barWords is a bar and its plates in words.
+func barWords(b plates.Bar, inv plates.Inventory, u plates.Unit) string {
+	s := b.Name + " " + b.Mass.Text(u) + " " + u.String()
+	if b.Collars > 0 {
+		s += ", collars " + b.Collars.Text(u)
+	}
+	var parts []string
+	for _, p := range inv {
+		if p.Count > 1 {
+			parts = append(parts, fmt.Sprintf("%dx%s", p.Count, p.Label(u)))
+		}
+	}
+	if len(parts) == 0 {
+		return s + ", no plates"
+	}
+	return s + ", plates " + strings.Join(parts, " ")
+}
