@@ -98,9 +98,9 @@ func (m TimeModel) paces() (mid, low, high pace, err error) {
 // before the rest is over: plates are moved while resting. Exercises of a pair
 // first do their warm-ups one after the other and then alternate; each waits
 // for its own rest only, during which the other works, so that their rests
-// overlap. The rest after an exercise's last set runs while the next is set up;
-// at the low end the next does not wait for it. Nothing is rested after the
-// last set of the session.
+// overlap. The rest after the last set of an exercise or pair runs while the
+// next is set up; at the low end the next does not wait for it. Nothing is
+// rested after the last set of the session.
 func (m TimeModel) Session(exercises []TimedExercise) (Range, error) {
 	mid, low, high, err := m.paces()
 	if err != nil {
@@ -214,9 +214,8 @@ func warmups(sets []TimedSet) int {
 // run is the time at which the last set ends.
 func (p pace) run(exercises []TimedExercise, steps []step) float64 {
 	now := p.arrival
-	ready := 0.0 // when the rest before the next set of this exercise is over
-	// When the last set of each exercise of the group is rested from; small
-	// enough that a map would cost more.
+	// When the last set of each exercise of the group is rested from; so few
+	// that a map would cost more.
 	type rested struct {
 		exercise int
 		at       float64
@@ -227,8 +226,10 @@ func (p pace) run(exercises []TimedExercise, steps []step) float64 {
 		s := exercises[st.exercise].Sets[st.set]
 		wait := 0.0
 		if i > 0 && steps[i-1].group != st.group {
-			if p.carry {
-				wait = ready
+			for _, r := range group {
+				if p.carry {
+					wait = max(wait, r.at)
+				}
 			}
 			group = group[:0]
 		}
@@ -249,7 +250,7 @@ func (p pace) run(exercises []TimedExercise, steps []step) float64 {
 		if s.Warmup && s.Rest == 0 {
 			rest = p.warmupRest * p.rest
 		}
-		ready = now + rest
+		ready := now + rest
 		known := false
 		for k := range group {
 			if group[k].exercise == st.exercise {

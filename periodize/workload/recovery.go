@@ -253,11 +253,9 @@ type path struct {
 	spent      float64 // capacity missing after the last set, before its rest
 }
 
-// fresh is the capacity of a set on this path. It stays above zero: a weight
-// that the lower end cannot lift at all costs that path everything.
-func (p *path) fresh(s WorkSet) float64 {
-	return max(s.Fresh.Mean+float64(p.z*s.Fresh.SD), 1e-9)
-}
+// fresh is the capacity of a set on this path; 0 where the lower end cannot
+// lift the weight at all.
+func (p *path) fresh(s WorkSet) float64 { return max(s.Fresh.Mean+float64(p.z*s.Fresh.SD), 0) }
 
 // possible is what the set could have, before it is done.
 func (p *path) possible(s WorkSet) float64 { return p.fresh(s) * p.x }
@@ -270,7 +268,10 @@ func (p *path) do(s WorkSet, missing float64) {
 	if s.Open {
 		reps = max(had-s.Leave, 0)
 	}
-	cost := min(reps, had) / c
+	cost := p.x // an attempt that fails takes all there is
+	if reps < had {
+		cost = reps / c
+	}
 	if maximal(s) {
 		cost *= p.singles
 	}
