@@ -257,7 +257,7 @@ func (c *reviewer) focusLift(name string, weeks []WeekReview, large int) {
 			if share > heaviest[w] {
 				heaviest[w], heavyReps[w] = share, s.Reps
 			}
-			if share > best {
+			if share >= best {
 				best, bestWeek = share, ps.Week
 				bestDate = c.dayNumber(ps)
 			}
@@ -271,7 +271,7 @@ func (c *reviewer) focusLift(name string, weeks []WeekReview, large int) {
 		if fall := heaviest[w-1] - heaviest[w]; fall > c.th.WeightFall {
 			c.find("weight_falls", inWeek(w+1)+", "+name, "the heaviest set is at %s%% after %s%% the week before", times(heaviest[w]), times(heaviest[w-1]))
 		}
-		if heavyReps[w] > heavyReps[w-1] && w != large {
+		if heavyReps[w] > heavyReps[w-1] && w != large && min(heaviest[w], heaviest[w-1]) >= 100*c.th.HeavyWork {
 			c.find("heavy_reps_rise", inWeek(w+1)+", "+name, "the heaviest set has %d repetitions after %d the week before", heavyReps[w], heavyReps[w-1])
 		}
 	}
@@ -396,7 +396,8 @@ func (c *reviewer) front() {
 		}
 		for i := range c.p.Block.Lifts {
 			l := &c.p.Block.Lifts[i]
-			if l.Name != front[0] && regionOf(l) == region && heavy[l.Name] > heavy[front[0]] {
+			// a share of bodyweight and load together does not compare
+			if l.Name != front[0] && regionOf(l) == region && l.BodyweightShare.Sign() <= 0 && heavy[l.Name] > heavy[front[0]] {
 				c.find("behind_over_front", l.Name, "%d heavy sets against %d of %s", heavy[l.Name], heavy[front[0]], front[0])
 			}
 		}

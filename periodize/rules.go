@@ -36,7 +36,7 @@ func Rules() []Rule {
 		{"same_peak", Warning, "volume and intensity are highest in the same week", "", commonPractice, "put the heaviest week after the largest one"},
 		{"heavy_too_soon", Warning, "the heaviest day follows the largest week too closely", "at least 7 days after the largest week's last session", "last heavy session 7 to 10 days after overload ends: powerlifters' habit (Travis 2021, looked-up); threshold " + commonPractice, "leave a lighter week between them"},
 		{"weight_falls", Note, "a focus lift's heaviest set gets lighter during the block", "by more than 2 points, deload apart", commonPractice, "let the weight climb throughout"},
-		{"heavy_reps_rise", Note, "repetitions of the heavy sets go up outside the largest week", "", commonPractice, "let them come down, with one step back up in the overreach at most"},
+		{"heavy_reps_rise", Note, "repetitions of the heavy sets go up outside the largest week", "sets from 80 %", commonPractice, "let them come down, with one step back up in the overreach at most"},
 		{"reserve_order", Note, "heavy sets of more repetitions are asked to leave less in reserve than singles", "", commonPractice, "leave more room in the longer sets"},
 		{"alike_days", Note, "all sessions of a focus lift in a week are of one kind", "within 3 points and one set of each other", commonPractice, "alternate a day with more sets and a day with more weight"},
 		{"heavy_days_close", Warning, "heavy days for the same pattern lie too close", "less than 2 days apart, sets from 85 %", commonPractice, "put a day between them"},

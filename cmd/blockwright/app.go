@@ -25,8 +25,6 @@ func newApp(sh *shell) *cli.App {
 		Commands: []*cli.Command{
 			planCommand(sh),
 			reviewCommand(sh),
-			reviewCommand(sh),
-			estimateCommand(sh),
 			platesCommand(sh),
 
 			initCommand(sh),
