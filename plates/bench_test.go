@@ -115,3 +115,64 @@ func BenchmarkRoster(b *testing.B) {
 		}
 	}
 }
+
+// session is a list of a hundred loads in kilograms, a random walk between
+// lifters and back-off sets (made up); shorter lists are its beginning.
+var session = [...]float64{60, 65, 70, 77.5, 72.5, 57.5, 62.5, 47.5, 62.5, 67.5, 80, 75, 82.5, 85, 92.5, 72.5, 65, 72.5, 87.5, 100, 107.5, 122.5, 132.5, 137.5, 152.5, 142.5, 157.5, 170, 152.5, 142.5, 135, 137.5, 150, 137.5, 140, 147.5, 160, 175, 187.5, 172.5, 175, 180, 182.5, 175, 155, 165, 180, 185, 197.5, 210, 187.5, 170, 175, 180, 165, 167.5, 162.5, 167.5, 182.5, 175, 185, 190, 170, 185, 195, 187.5, 197.5, 212.5, 197.5, 182.5, 162.5, 142.5, 155, 165, 177.5, 162.5, 167.5, 150, 160, 175, 177.5, 190, 195, 207.5, 212.5, 217.5, 227.5, 240, 120, 112.5, 127.5, 140, 152.5, 167.5, 172.5, 187.5, 182.5, 190, 167.5, 172.5}
+
+// richBar is a 20 kg bar with twelve denominations: 25 kg four times a side and
+// one pair each of the others.
+func richBar(b testing.TB) *Loads {
+	inv := Inventory{{Plate{25 * Kilogram, KG}, 8}}
+	for _, g := range []Mass{20_000, 15_000, 10_000, 5000, 2500, 2000, 1500, 1250, 1000, 500, 250} {
+		inv = append(inv, Stock{Plate{g * Gram, KG}, 2})
+	}
+	l, err := NewLoads(Bar{Mass: 20 * Kilogram}, inv)
+	if err != nil {
+		b.Fatal(err)
+	}
+	return l
+}
+
+func sessionTargets(b testing.TB, n int) []Target {
+	out := make([]Target, n)
+	for i := range out {
+		m, err := MassOf(session[i], KG)
+		if err != nil {
+			b.Fatal(err)
+		}
+		out[i].Mass = m
+	}
+	return out
+}
+
+func BenchmarkSequence(b *testing.B) {
+	l := richBar(b)
+	for _, order := range []Order{Descending, Free} {
+		for _, n := range []int{12, 30, 60, 100} {
+			targets := sessionTargets(b, n)
+			b.Run(fmt.Sprintf("%v-%d", order, n), func(b *testing.B) {
+				b.ReportAllocs()
+				var moves int
+				for b.Loop() {
+					s, err := l.Sequence(targets, SequenceOptions{Order: order})
+					if err != nil || !s.Proven {
+						b.Fatal(err, s)
+					}
+					moves = s.Moves
+				}
+				b.ReportMetric(float64(moves), "moves")
+			})
+		}
+	}
+	// One bar, many sessions: what was found for one total serves again.
+	b.Run("desc-60-again", func(b *testing.B) {
+		b.ReportAllocs()
+		s, targets := NewSequencer(l), sessionTargets(b, 60)
+		for b.Loop() {
+			if _, err := s.Sequence(targets, SequenceOptions{}); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+}

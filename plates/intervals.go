@@ -205,6 +205,7 @@ func (v *intervals) start() {
 // solve finds the best plan; stacks is false where only the cost is wanted. ok is
 // false where it takes too much work or memory.
 func (v *intervals) solve(stacks bool) (out plan, ok bool) {
+	defer func() { v.p.spent += v.work + int64(len(v.states)) }()
 	if !v.build() {
 		return plan{}, false
 	}

@@ -233,7 +233,8 @@ type problem struct {
 	from     []uint8
 	endEmpty bool
 	order    Order
-	work     int64
+	work     int64 // what is allowed to each attempt
+	spent    int64
 
 	weight []int64 // of a move of each kind: one move, and the mass in the low digits
 	one    int64   // one move without its mass
@@ -287,6 +288,8 @@ type plan struct {
 	cost   int64
 	proven bool
 	bound  int
+	moves  int // the cost taken apart, for comparing plans of different problems
+	mass   Mass
 }
 
 const noCost = math.MaxInt64 / 4

@@ -268,6 +268,7 @@ func (c *chain) layer(w *window, walks []*walk) bool {
 	c.last = c.last[:0]
 	first := int32(len(c.all))
 	for _, x := range walks {
+		c.p.spent += int64(len(x.nodes))
 		if c.work += int64(len(x.nodes)); c.work > c.p.work {
 			return false
 		}
