@@ -25,8 +25,8 @@ func newApp(sh *shell) *cli.App {
 		Commands: []*cli.Command{
 			planCommand(sh),
 			reviewCommand(sh),
+			estimateCommand(sh),
 			platesCommand(sh),
-
 			initCommand(sh),
 			schemaCommand(sh),
 			completionCommand(sh),
