@@ -408,6 +408,15 @@ func TestTrackerBounds(t *testing.T) {
 	if e := at(Set{Load: 190}); !near(e, plain) {
 		t.Errorf("a missed attempt far above changed %v to %v", plain, e)
 	}
+	for _, c := range []struct {
+		rir, far float64
+		want     TrackerKind
+	}{{5, 0, TrackerMeasured}, {5.5, 0, TrackerLower}, {3, 2, TrackerLower}, {8, -1, TrackerMeasured}} {
+		tr := mustTrack(t, []Set{{Load: 100, Reps: 5}, {Load: 100, Reps: 5, RIR: c.rir}}, TrackerOptions{FarReserve: c.far})
+		if got := tr.Points[1].Kind; got != c.want {
+			t.Errorf("reserve %v with FarReserve %v: %v, want %v", c.rir, c.far, got, c.want)
+		}
+	}
 	// More repetitions than the curve reaches: with its reserve a bound, without
 	// not to be used.
 	tr := mustTrack(t, append(append([]Set(nil), base...), Set{Load: 50, Reps: 30, RIR: 90, Day: day}, Set{Load: 20, Reps: 200, Day: day}), TrackerOptions{FarReserve: -1})
@@ -457,6 +466,10 @@ func TestTrackerWidens(t *testing.T) {
 	want = 2 * 1.6448536269514722 * math.Sqrt(sd*sd+1e-4+0.0025)
 	if got := width(jump, last+7); math.Abs(got-want) > 1e-12 {
 		t.Errorf("after a jump %v, want %v", got, want)
+	}
+	old := mustTrack(t, base, TrackerOptions{Jumps: []TrackerJump{{-5, 0.05}, {base[0].Day, 0.05}}})
+	if width(old, last+7) != width(tr, last+7) {
+		t.Error("a jump before the log began counts after it")
 	}
 	if width(jump, last+1) >= width(jump, last+2) {
 		t.Error("a jump before its day")
