@@ -17,17 +17,26 @@ var leaves = []string{"estimate", "plates", "periodize/workload", "periodize/tap
 // layers is what else each package of the house may import of it, so that the
 // arrows all point one way. A package that is not listed may import nothing.
 var layers = map[string][]string{
-	"":                         nil,
-	"internal/num":             nil,
-	"internal/house":           nil,
-	"internal/texttab":         nil,
-	"periodize":                {"estimate", "plates", "periodize/workload", "periodize/taper", "internal/num"},
-	"periodize/blockfile":      {"periodize", "plates", "estimate"},
-	"periodize/logbook":        {"estimate", "plates", "periodize", "periodize/workload", "internal/num"},
-	"periodize/sheet":          {"periodize", "plates", "estimate", "periodize/workload", "internal/texttab"},
-	"periodize/sheet/workbook": {"periodize", "periodize/sheet", "plates", "estimate"},
-	"periodize/sheet/figure":   {"periodize", "periodize/sheet", "periodize/workload", "periodize/response", "estimate", "plates"},
-	"cmd/blockwright":          {"*"},
+	"":                    nil,
+	"internal/num":        nil,
+	"internal/house":      nil,
+	"internal/texttab":    nil,
+	"internal/atomicfile": nil,
+	"periodize":           {"estimate", "plates", "periodize/workload", "periodize/taper", "internal/num"},
+	"periodize/blockfile": {"periodize", "plates", "estimate"},
+	"periodize/logbook":   {"estimate", "plates", "periodize", "periodize/workload", "internal/num"},
+	"periodize/sheet": {"periodize", "plates", "estimate", "periodize/workload", "internal/texttab",
+		"periodize/sheet/internal/words"},
+	"periodize/sheet/internal/words":   {"periodize", "plates"},
+	"periodize/sheet/internal/example": {"periodize", "plates"},
+	"periodize/sheet/workbook": {"periodize", "periodize/sheet", "plates", "estimate", "internal/texttab",
+		"periodize/sheet/internal/words"},
+	"periodize/sheet/figure": {"periodize", "periodize/sheet", "periodize/workload", "periodize/response", "estimate", "plates",
+		"periodize/logbook"},
+	"cmd/blockwright": {"*"},
+	// programs that generate and check files of the tree
+	"periodize/blockfile/internal/generate": {"*"},
+	"periodize/sheet/internal/rendercheck":  {"*"},
 }
 
 // imports lists the packages of the module and the packages that each needs.

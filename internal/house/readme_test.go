@@ -74,9 +74,9 @@ func copyTree(t *testing.T) string {
 
 // elsewhere holds the commands of the README that are run in another way.
 var elsewhere = map[string]string{
-	"go test ./...":  "this is it",
-	"bash .ci/run":   "it runs this test",
-	"cd blockwright": "the tests are there already",
+	"go test ./...":                "this is it",
+	"bash .ci/run":                 "it runs this test",
+	"go install ./cmd/blockwright": "the test builds the command itself",
 	"go run ./cmd/blockwright plan examples/quayside/block.yaml examples/quayside/roster.yaml": "TestReadmeMainJob",
 }
 
