@@ -47,7 +47,9 @@ func isBool(n *yaml.Node) bool {
 // meant as a number.
 var number10 = regexp.MustCompile(`^[-+]?(\.[0-9]+|[0-9][0-9_]*(\.[0-9_]*)?)([eE][-+]?[0-9]+)?$|^[-+]?0[xob][0-9a-fA-F_]+$|^[-+]?\.(inf|Inf|INF)$|^\.(nan|NaN|NAN)$`)
 
-func looksNumeric(s string) bool { return number10.MatchString(s) }
+func looksNumeric(s string) bool {
+	return s != "" && strings.IndexByte("+-.0123456789", s[0]) >= 0 && number10.MatchString(s)
+}
 
 // decimal is the text of a plain decimal number of at most so many digits.
 // words says what is wanted.
