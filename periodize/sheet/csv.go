@@ -14,9 +14,10 @@ import (
 
 // csvColumn writes one field of a row.
 type csvColumn struct {
-	name string
-	doc  string
-	set  func(b []byte, r *csvRow) []byte
+	name  string
+	doc   string
+	perEx bool // the same for all sets of an exercise
+	set   func(b []byte, r *csvRow) []byte
 }
 
 // csvRow is what a row is written from. Fields that stay the same from set to
@@ -33,54 +34,65 @@ type csvRow struct {
 	date, day  []byte
 	lift       []byte
 	pair, note []byte
+
+	mass     plates.Mass // the weight that massText is
+	massText []byte
+}
+
+// load writes a weight; the sets of an exercise mostly have one and the same.
+func (r *csvRow) load(b []byte, m plates.Mass) []byte {
+	if m != r.mass || len(r.massText) == 0 {
+		r.mass, r.massText = m, appendMass(r.massText[:0], m, r.unit)
+	}
+	return append(b, r.massText...)
 }
 
 // csvColumns are in the order in which they are written. Warm-ups have a row of
 // their own, numbered from 1 before the sets.
 var csvColumns = [...]csvColumn{
-	{"lifter", "name; text", func(b []byte, r *csvRow) []byte { return append(b, r.lifter...) }},
-	{"week", "1 is the first", func(b []byte, r *csvRow) []byte { return strconv.AppendInt(b, int64(r.s.Week), 10) }},
-	{"date", "2006-01-02, empty without dates", func(b []byte, r *csvRow) []byte { return append(b, r.date...) }},
-	{"day", "mon to sun, empty where it is not set", func(b []byte, r *csvRow) []byte { return append(b, r.day...) }},
-	{"session", "name; text", func(b []byte, r *csvRow) []byte { return append(b, r.session...) }},
-	{"phase", "training, deload or test", func(b []byte, r *csvRow) []byte { return append(b, r.s.Kind...) }},
-	{"lift", "name; text", func(b []byte, r *csvRow) []byte { return append(b, r.lift...) }},
-	{"role", "focus, support, developmental or accessory", func(b []byte, r *csvRow) []byte { return append(b, r.e.Role...) }},
-	{"pair", "letter; text", func(b []byte, r *csvRow) []byte { return append(b, r.pair...) }},
-	{"set", "counts from 1, warm-ups apart", func(b []byte, r *csvRow) []byte { return strconv.AppendInt(b, int64(r.n), 10) }},
-	{"kind", "main, heavy, backoff, warmup or test", func(b []byte, r *csvRow) []byte { return append(b, r.set.Kind...) }},
-	{"reps", "upper end of a range", func(b []byte, r *csvRow) []byte { return csvCount(b, r.set.Reps) }},
-	{"reps_low", "lower end of a range", func(b []byte, r *csvRow) []byte { return csvCount(b, r.set.RepsLow) }},
-	{"seconds", "", func(b []byte, r *csvRow) []byte { return csvAbove0(b, r.set.Seconds) }},
-	{"metres", "", func(b []byte, r *csvRow) []byte { return csvAbove0(b, r.set.Metres) }},
-	{"sides", "2 for one side at a time", func(b []byte, r *csvRow) []byte { return strconv.AppendInt(b, int64(max(r.set.Sides, 1)), 10) }},
-	{"amrap", "1 for an open-ended set", func(b []byte, r *csvRow) []byte { return csvBool(b, r.set.AMRAP) }},
-	{"load", "in unit; empty where it is open or there is none", func(b []byte, r *csvRow) []byte {
+	{"lifter", "name; text", true, func(b []byte, r *csvRow) []byte { return append(b, r.lifter...) }},
+	{"week", "1 is the first", true, func(b []byte, r *csvRow) []byte { return strconv.AppendInt(b, int64(r.s.Week), 10) }},
+	{"date", "2006-01-02, empty without dates", true, func(b []byte, r *csvRow) []byte { return append(b, r.date...) }},
+	{"day", "mon to sun, empty where it is not set", true, func(b []byte, r *csvRow) []byte { return append(b, r.day...) }},
+	{"session", "name; text", true, func(b []byte, r *csvRow) []byte { return append(b, r.session...) }},
+	{"phase", "training, deload or test", true, func(b []byte, r *csvRow) []byte { return append(b, r.s.Kind...) }},
+	{"lift", "name; text", true, func(b []byte, r *csvRow) []byte { return append(b, r.lift...) }},
+	{"role", "focus, support, developmental or accessory", true, func(b []byte, r *csvRow) []byte { return append(b, r.e.Role...) }},
+	{"pair", "letter; text", true, func(b []byte, r *csvRow) []byte { return append(b, r.pair...) }},
+	{"set", "counts from 1, warm-ups apart", false, func(b []byte, r *csvRow) []byte { return strconv.AppendInt(b, int64(r.n), 10) }},
+	{"kind", "main, heavy, backoff, warmup or test", false, func(b []byte, r *csvRow) []byte { return append(b, r.set.Kind...) }},
+	{"reps", "upper end of a range", false, func(b []byte, r *csvRow) []byte { return csvCount(b, r.set.Reps) }},
+	{"reps_low", "lower end of a range", false, func(b []byte, r *csvRow) []byte { return csvCount(b, r.set.RepsLow) }},
+	{"seconds", "", false, func(b []byte, r *csvRow) []byte { return csvAbove0(b, r.set.Seconds) }},
+	{"metres", "", false, func(b []byte, r *csvRow) []byte { return csvAbove0(b, r.set.Metres) }},
+	{"sides", "2 for one side at a time", false, func(b []byte, r *csvRow) []byte { return strconv.AppendInt(b, int64(max(r.set.Sides, 1)), 10) }},
+	{"amrap", "1 for an open-ended set", false, func(b []byte, r *csvRow) []byte { return csvBool(b, r.set.AMRAP) }},
+	{"load", "in unit; empty where it is open or there is none", false, func(b []byte, r *csvRow) []byte {
 		if r.set.HasLoad && !r.set.Open {
-			return appendMass(b, r.set.Load, r.unit)
+			return r.load(b, r.set.Load)
 		}
 		return b
 	}},
-	{"unit", "kg or lb", func(b []byte, r *csvRow) []byte { return append(b, r.unit.String()...) }},
-	{"expect_low", "lower end of an open weight", func(b []byte, r *csvRow) []byte { return csvExpect(b, r, 0) }},
-	{"expect_high", "upper end of an open weight", func(b []byte, r *csvRow) []byte { return csvExpect(b, r, 1) }},
-	{"percent", "of the working maximum", func(b []byte, r *csvRow) []byte {
+	{"unit", "kg or lb", true, func(b []byte, r *csvRow) []byte { return append(b, r.unit.String()...) }},
+	{"expect_low", "lower end of an open weight", false, func(b []byte, r *csvRow) []byte { return csvExpect(b, r, 0) }},
+	{"expect_high", "upper end of an open weight", false, func(b []byte, r *csvRow) []byte { return csvExpect(b, r, 1) }},
+	{"percent", "of the working maximum", false, func(b []byte, r *csvRow) []byte {
 		if r.set.HasPercent {
 			return appendFloat(b, r.set.Percent.Float64())
 		}
 		return b
 	}},
-	{"exact", "weight before rounding, in unit", func(b []byte, r *csvRow) []byte {
+	{"exact", "weight before rounding, in unit", false, func(b []byte, r *csvRow) []byte {
 		if r.set.HasLoad {
 			return appendFloat(b, r.set.Exact.In(r.unit))
 		}
 		return b
 	}},
-	{"per_side", "plates of one side, inner first; text", func(b []byte, r *csvRow) []byte {
+	{"per_side", "plates of one side, inner first; text", false, func(b []byte, r *csvRow) []byte {
 		return csvField(b, Defuse(words.PerSideText(r.e, r.set, r.unit)))
 	}},
-	{"rest_s", "seconds after the set", func(b []byte, r *csvRow) []byte { return appendFloat(b, r.set.Rest) }},
-	{"rir", "repetitions in reserve asked for", func(b []byte, r *csvRow) []byte {
+	{"rest_s", "seconds after the set", false, func(b []byte, r *csvRow) []byte { return appendFloat(b, r.set.Rest) }},
+	{"rir", "repetitions in reserve asked for", false, func(b []byte, r *csvRow) []byte {
 		switch {
 		case r.set.AMRAP:
 			return appendFloat(b, r.set.Leave.Float64())
@@ -89,16 +101,16 @@ var csvColumns = [...]csvColumn{
 		}
 		return b
 	}},
-	{"reserve", "repetitions in reserve predicted", func(b []byte, r *csvRow) []byte {
+	{"reserve", "repetitions in reserve predicted", false, func(b []byte, r *csvRow) []byte {
 		if r.set.Reserve != nil {
 			return appendFloat(b, r.set.Reserve.Mid)
 		}
 		return b
 	}},
-	{"below_minimum", "1 where nothing lighter can be loaded", func(b []byte, r *csvRow) []byte { return csvBool(b, r.set.Below) }},
-	{"above_stock", "1 where nothing heavier can be loaded", func(b []byte, r *csvRow) []byte { return csvBool(b, r.set.Above) }},
-	{"note", "text", func(b []byte, r *csvRow) []byte { return append(b, r.note...) }},
-	{"from", "where the weight came from; text", func(b []byte, r *csvRow) []byte {
+	{"below_minimum", "1 where nothing lighter can be loaded", false, func(b []byte, r *csvRow) []byte { return csvBool(b, r.set.Below) }},
+	{"above_stock", "1 where nothing heavier can be loaded", false, func(b []byte, r *csvRow) []byte { return csvBool(b, r.set.Above) }},
+	{"note", "text", true, func(b []byte, r *csvRow) []byte { return append(b, r.note...) }},
+	{"from", "where the weight came from; text", false, func(b []byte, r *csvRow) []byte {
 		return csvField(b, Defuse(r.set.Origin.Words(r.unit)))
 	}},
 }
@@ -121,6 +133,11 @@ type csvSheet struct {
 	opt  Options
 	cols []csvColumn
 	row  csvRow
+	// Columns that do not change within an exercise are written once into
+	// fixed and copied for each set: up to ends[i] before column vary[i].
+	fixed []byte
+	vary  []int
+	ends  []int
 }
 
 func newCSV(w io.Writer, opt Options) (*csvSheet, error) {
@@ -154,6 +171,7 @@ func (c *csvSheet) Begin(*periodize.Block) error {
 func (c *csvSheet) Plan(p *periodize.Plan) error {
 	r := &c.row
 	r.unit, r.p = c.opt.UnitOf(p), p
+	r.massText = r.massText[:0]
 	r.lifter = csvText(r.lifter, p.Lifter.Name)
 	for i := range p.Sessions {
 		s := &p.Sessions[i]
@@ -181,6 +199,7 @@ func (c *csvSheet) Plan(p *periodize.Plan) error {
 				note = s.Note + "; " + note
 			}
 			r.note = csvText(r.note, note)
+			c.prepare()
 			c.rows(e.Warmup)
 			c.rows(e.Sets)
 			if c.w.spill(); c.w.err != nil {
@@ -191,17 +210,34 @@ func (c *csvSheet) Plan(p *periodize.Plan) error {
 	return c.w.err
 }
 
+// prepare writes what all rows of an exercise have in common.
+func (c *csvSheet) prepare() {
+	c.fixed, c.vary, c.ends = c.fixed[:0], c.vary[:0], c.ends[:0]
+	for k := range c.cols {
+		if k > 0 {
+			c.fixed = append(c.fixed, ',')
+		}
+		if c.cols[k].perEx {
+			c.fixed = c.cols[k].set(c.fixed, &c.row)
+		} else {
+			c.vary = append(c.vary, k)
+			c.ends = append(c.ends, len(c.fixed))
+		}
+	}
+	c.fixed = append(c.fixed, '\r', '\n')
+}
+
 func (c *csvSheet) rows(sets []periodize.Set) {
 	b := c.w.buf
 	for i := range sets {
 		c.row.set, c.row.n = &sets[i], i+1
-		for k := range c.cols {
-			if k > 0 {
-				b = append(b, ',')
-			}
+		from := 0
+		for v, k := range c.vary {
+			b = append(b, c.fixed[from:c.ends[v]]...)
+			from = c.ends[v]
 			b = c.cols[k].set(b, &c.row)
 		}
-		b = append(b, '\r', '\n')
+		b = append(b, c.fixed[from:]...)
 	}
 	c.w.buf = b
 }

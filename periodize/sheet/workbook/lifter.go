@@ -7,6 +7,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"github.com/blockwright/blockwright/internal/texttab"
 	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/periodize/sheet"
 	"github.com/blockwright/blockwright/periodize/sheet/internal/words"
@@ -23,33 +24,66 @@ type lifterSheet struct {
 	rows map[string]int // row of each lift's maximum
 }
 
+// Widths of the columns of words, in digits of the default font. Longer text
+// wraps, in a row that is higher.
+const (
+	liftWidth = 26
+	sideWidth = 26
+	fromWidth = 56
+	lineWidth = 180 // characters of a paragraph across the sheet
+)
+
+// height is that of a row in points, by its texts and how many characters go
+// on a line of each, which is more than the width says where the font is small;
+// 0 leaves rows of one line to the program.
+func height(texts ...any) float64 {
+	most := 1
+	for i := 0; i+1 < len(texts); i += 2 {
+		most = max(most, 1+strings.Count(texttab.Wrap(texts[i].(string), texts[i+1].(int)), "\n"))
+	}
+	if most == 1 {
+		return 0
+	}
+	return 15 * float64(most)
+}
+
+// para writes a paragraph across the sheet.
+func (l *lifterSheet) para(style int, s string) {
+	if s = words.OneLine(s); s == "" {
+		return
+	}
+	for line := range strings.SplitSeq(texttab.Wrap(s, lineWidth), "\n") {
+		l.w.put(text(style, line))
+	}
+}
+
 func (l *lifterSheet) write() {
 	w, st, p := l.w, l.st, l.p
-	w.width(colLift, colLift, 26)
+	w.width(colLift, colLift, liftWidth)
 	w.width(colSet, colSet, 5)
 	w.width(colKind, colKind, 11)
 	w.width(colReps, colReps, 10)
 	w.width(colPct, colPct, 8)
 	w.width(colLoad, colLoad, 11)
-	w.width(colSide, colSide, 26)
+	w.width(colSide, colSide, sideWidth)
 	w.width(colRest, colRest, 8)
 	w.width(colLeft, colLeft, 11)
 	w.width(colDone, colEst, 9)
-	w.width(colFrom, colFrom, 56)
+	w.width(colFrom, colFrom, fromWidth)
 
 	w.put(text(st.title, p.Lifter.Name))
-	w.put(text(st.soft, strings.Trim(p.Block.Title+". "+p.Block.Note, ". ")))
+	l.para(st.soft, strings.TrimSuffix(p.Block.Title+". "+p.Block.Note, " "))
 	about := words.About(p.Lifter, l.u)
 	if about != "" {
 		about += ". "
 	}
-	w.put(text(st.soft, about+words.Span(p)+"."))
+	l.para(st.soft, about+words.Span(p)+".")
 	w.put()
 	l.maxima()
 	l.log()
 	w.put()
 	for _, c := range sheet.Cautions(p) {
-		w.put(text(st.soft, c.Text))
+		l.para(st.soft, c.Text)
 	}
 }
 
@@ -74,14 +108,14 @@ func (l *lifterSheet) maxima() {
 			pct = p.Lifter.WorkingMax.Float64()
 		}
 		cells := []any{text(st.text, m.Lift), nil, nil, l.maximum(m), value(st.pct, pct),
-			l.working(m, row, pct), text(st.note, m.From), nil, nil, nil}
+			l.working(m, row, pct), text(st.from, m.From), nil, nil, nil}
 		if m.Coverage > 0 {
 			cells[colRest-1], cells[colLeft-1] = value(st.num, m.Low.In(l.u)), value(st.num, m.High.In(l.u))
 		}
 		if m.Body != 0 {
 			cells[colDone-1] = value(st.num, m.Body.In(l.u))
 		}
-		w.put(cells...)
+		w.tall(height(m.Lift, liftWidth+2, m.From, sideWidth+10), cells...)
 	}
 	w.put()
 }
@@ -178,7 +212,7 @@ func (l *lifterSheet) log() {
 		band[0] = text(st.band, title)
 		w.put(band...)
 		if s.Note != "" {
-			w.put(text(st.soft, s.Note))
+			l.para(st.soft, s.Note)
 		}
 		w.tall(28, text(st.head, "lift"), text(st.headRight, "set"), text(st.head, "kind"), text(st.headRight, "reps"), text(st.headRight, "%"), text(st.headRight, u),
 			text(st.head, "each side, inner first"), text(st.headRight, "rest"), text(st.headRight, "left"), text(st.headRight, "done "+u),
@@ -186,7 +220,7 @@ func (l *lifterSheet) log() {
 		for j := range s.Exercises {
 			e := &s.Exercises[j]
 			if e.Note != "" {
-				w.put(text(st.note, e.Lift.Name+": "+e.Note))
+				l.para(st.note, e.Lift.Name+": "+e.Note)
 			}
 			for k := range e.Sets {
 				l.set(e, &e.Sets[k], k+1)
@@ -231,8 +265,9 @@ func (l *lifterSheet) set(e *periodize.Exercise, s *periodize.Set, n int) {
 	if s.Below || s.Above {
 		from += "; the lightest or heaviest there is"
 	}
-	cells[colFrom-1] = text(st.note, strings.TrimPrefix(from, "; "))
-	l.w.put(cells...)
+	from = strings.TrimPrefix(from, "; ")
+	cells[colFrom-1] = text(st.from, from)
+	l.w.tall(height(words.Lift(e), liftWidth+2, words.PerSideText(e, s, l.u), sideWidth+2, from, fromWidth+18), cells...)
 }
 
 // weight fills in the percentage, the weight and its plates: live where the

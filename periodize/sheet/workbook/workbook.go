@@ -162,7 +162,7 @@ func page(f *excelize.File, name string) error {
 
 // styles are the cell styles, the same numbers in every file.
 type styles struct {
-	title, soft, head, headRight, band, text, note, num, count, pct, input, inputPlus, inputCount, bold, boldPlus int
+	title, soft, head, headRight, band, text, note, from, num, count, pct, input, inputPlus, inputCount, bold, boldPlus int
 }
 
 // newFile is an empty file with the styles.
@@ -180,8 +180,9 @@ func newFile() (*excelize.File, *styles, error) {
 		return &excelize.Font{Family: "Arial", Size: size, Color: color, Bold: bold}
 	}
 	const ink, soft, entry = "111111", "444444", "FFF8DC"
-	right := &excelize.Alignment{Horizontal: "right"}
-	left := &excelize.Alignment{Horizontal: "left", Indent: 1} // keeps clear of a number to its left
+	right := &excelize.Alignment{Horizontal: "right", Vertical: "center"}
+	left := &excelize.Alignment{Horizontal: "left", Indent: 1, Vertical: "center"} // keeps clear of a number to its left
+	wrap := &excelize.Alignment{Horizontal: "left", Indent: 1, Vertical: "center", WrapText: true}
 	for _, s := range []struct {
 		to *int
 		as excelize.Style
@@ -191,8 +192,9 @@ func newFile() (*excelize.File, *styles, error) {
 		{&st.head, excelize.Style{Font: font(9, soft, false), Border: rule, Alignment: &excelize.Alignment{Horizontal: "left", Indent: 1, Vertical: "bottom", WrapText: true}}},
 		{&st.headRight, excelize.Style{Font: font(9, soft, false), Border: rule, Alignment: &excelize.Alignment{Horizontal: "right", Vertical: "bottom", WrapText: true}}},
 		{&st.band, excelize.Style{Font: font(12, ink, true), Fill: fill("E8E8E8")}},
-		{&st.text, excelize.Style{Font: font(11, ink, false), Alignment: left}},
+		{&st.text, excelize.Style{Font: font(11, ink, false), Alignment: wrap}},
 		{&st.note, excelize.Style{Font: font(9, soft, false), Alignment: left}},
+		{&st.from, excelize.Style{Font: font(9, soft, false), Alignment: wrap}},
 		{&st.num, excelize.Style{Font: font(11, ink, false), CustomNumFmt: &num, Alignment: right}},
 		{&st.count, excelize.Style{Font: font(11, ink, false), Alignment: right}},
 		{&st.pct, excelize.Style{Font: font(11, ink, false), CustomNumFmt: &pct, Alignment: right}},
