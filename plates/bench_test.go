@@ -176,3 +176,55 @@ func BenchmarkSequence(b *testing.B) {
 		}
 	})
 }
+
+// Lifters on one bar: the best order and loading.
+func BenchmarkShare(b *testing.B) {
+	l := gymNamed(b, "KG-CLUB").loads(b)
+	for _, c := range []struct {
+		lifters, rounds int
+		order           Order
+	}{{3, 3, Descending}, {5, 5, Descending}, {8, 3, Descending}, {8, 5, Descending}, {3, 3, Free}, {4, 4, Free}} {
+		b.Run(fmt.Sprintf("%v-%dx%d", c.order, c.lifters, c.rounds), func(b *testing.B) {
+			b.ReportAllocs()
+			sets := crew(c.lifters, c.rounds)
+			for b.Loop() {
+				s, err := l.Share(sets, ShareOptions{Sequence: SequenceOptions{Order: c.order}})
+				if err != nil || !s.Sequence.Proven {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkTogether(b *testing.B) {
+	_, inv := mixedGym()
+	for n := 2; n <= 4; n++ {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.ReportAllocs()
+			want := bars(100*Kilogram, 140*Kilogram, 82*Kilogram, 61*Kilogram)[:n]
+			proven := 0.0
+			for b.Loop() {
+				f, err := Together(inv, want, TogetherOptions{})
+				if err != nil {
+					b.Fatal(err)
+				}
+				if proven = 0; f.Proven {
+					proven = 1
+				}
+			}
+			b.ReportMetric(proven, "proven")
+		})
+	}
+}
+
+func BenchmarkWarmup(b *testing.B) {
+	l := gymNamed(b, "KG-CLUB").loads(b)
+	s := NewSequencer(l)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := s.Warmup(120*Kilogram, WarmupOptions{BarFirst: true}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package plates
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -15,8 +16,8 @@ type NotLoadableError struct {
 	Below, Above         Mass
 	HaveBelow, HaveAbove bool
 	// Missing is the fewest further pairs of plates that would make the target
-	// loadable, one of each pair: of the kinds in the stock and the usual sizes
-	// of their units. Empty where none of up to four pairs would, or no plate
+	// loadable, one of each pair, and among as few the smallest ones: of the kinds
+	// in the stock and the usual sizes of their units. Empty where none of up to four pairs would, or no plate
 	// could.
 	Missing []Plate
 	// Floor is set where the total can be loaded, but not with a plate of the
@@ -122,9 +123,10 @@ func (l *Loads) missing(t Target) []Plate {
 			}
 		}
 	}
-	slices.SortStableFunc(buy, func(a, b Plate) int { return int(sign(int64(b.Mass - a.Mass))) })
+	slices.SortStableFunc(buy, func(a, b Plate) int { return cmp.Compare(a.Mass, b.Mass) })
 	for n := 1; n <= maxMissing; n++ {
 		if p := l.buy(buy, side, n, t.FloorPlate); p != nil {
+			slices.Reverse(p)
 			return p
 		}
 	}
@@ -132,7 +134,7 @@ func (l *Loads) missing(t Target) []Plate {
 }
 
 // buy is n of the plates, which may repeat, that leave a rest which the stock
-// makes; largest first.
+// makes; from small to large, the smallest first that will do.
 func (l *Loads) buy(from []Plate, rest Mass, n int, floor Mass) []Plate {
 	if n == 0 {
 		if _, ok := l.layers[0].find(rest); ok && (floor <= 0 || l.startsHeavy(rest, l.heavy(floor))) {
@@ -142,7 +144,7 @@ func (l *Loads) buy(from []Plate, rest Mass, n int, floor Mass) []Plate {
 	}
 	for i, p := range from {
 		if p.Mass > rest {
-			continue
+			break
 		}
 		need := floor
 		if p.Mass >= floor {

@@ -1,0 +1,211 @@
+package plates_test
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/blockwright/blockwright/plates"
+)
+
+const kg = plates.Kilogram
+
+// club is a 20 kg bar and a small stock in kilograms.
+func club() *plates.Loads {
+	var inv plates.Inventory
+	for _, s := range []struct {
+		grams plates.Mass
+		count int
+	}{{20_000, 8}, {15_000, 2}, {10_000, 4}, {5000, 4}, {2500, 4}, {1250, 2}} {
+		inv = append(inv, plates.Stock{Plate: plates.Plate{Mass: s.grams * plates.Gram, Unit: plates.KG}, Count: s.count})
+	}
+	l, err := plates.NewLoads(plates.Bar{Name: "olympic", Mass: 20 * kg}, inv)
+	if err != nil {
+		panic(err)
+	}
+	return l
+}
+
+func labels(side []plates.Plate) string {
+	if len(side) == 0 {
+		return "empty"
+	}
+	words := make([]string, len(side))
+	for i, p := range side {
+		words[i] = p.Label(plates.KG)
+	}
+	return strings.Join(words, " ")
+}
+
+func ExampleParseMass() {
+	a, _ := plates.ParseMass("142.5kg")
+	b, _ := plates.ParseMass("45 lb")
+	fmt.Printf("%v %v %s %.4f\n", a, b, b.Text(plates.KG), (a + b).In(plates.LB))
+	_, err := plates.ParseMass("1e3kg")
+	fmt.Println(err)
+	// Output:
+	// 142.5kg 45lb 20.41165665 359.1587
+	// plates: want a mass such as 60kg or 45lb, or a plain decimal number, got "1e3kg"
+}
+
+func ExampleNewLoads() {
+	// A kilogram bar with one pair each of kilogram and pound plates.
+	bar := plates.Bar{Name: "olympic", Mass: 20 * kg}
+	l, err := plates.NewLoads(bar, plates.Inventory{
+		{Plate: plates.Plate{Mass: 45 * plates.Pound, Unit: plates.LB}, Count: 2},
+		{Plate: plates.Plate{Mass: 20 * kg, Unit: plates.KG}, Count: 2},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for m := range l.All() {
+		side, _ := l.PerSide(m)
+		fmt.Printf("%s: %s\n", m.Text(plates.KG), labels(side))
+	}
+	// Output:
+	// 20: empty
+	// 60: 20
+	// 60.8233133: 45lb
+	// 100.8233133: 45lb 20
+}
+
+func ExampleLoads_Round() {
+	l := club()
+	percent, _ := plates.ParseRatio("57.5")
+	max := 100 * kg
+	fmt.Println(l.Round(max.Percent(percent), plates.Down).Mass)
+
+	x := plates.ExactOf(300 * kg)
+	heavy := l.Round(x, plates.Nearest)
+	fmt.Println(heavy.Mass, "over the stock:", heavy.Above)
+	// Output:
+	// 57.5kg
+	// 282.5kg over the stock: true
+}
+
+func ExampleLoads_PerSide() {
+	side, ok := club().PerSide(140 * kg)
+	fmt.Println(labels(side), ok)
+	_, ok = club().PerSide(141 * kg)
+	fmt.Println(ok)
+	// Output:
+	// 20 20 20 true
+	// false
+}
+
+func ExampleLoads_Prepare() {
+	l := club()
+	var percents []plates.Ratio
+	for _, p := range []string{"60", "72.5", "85"} {
+		r, _ := plates.ParseRatio(p)
+		percents = append(percents, r)
+	}
+	ready := l.Prepare(percents, plates.Down)
+	var at []int32
+	for _, max := range []plates.Mass{95 * kg, 142 * kg} {
+		at = ready.Indexes(at, max)
+		fmt.Println(max, l.At(int(at[0])), l.At(int(at[1])), l.At(int(at[2])))
+	}
+	// Output:
+	// 95kg 55kg 67.5kg 80kg
+	// 142kg 85kg 102.5kg 120kg
+}
+
+func ExampleLoads_Sequence() {
+	l := club()
+	var targets []plates.Target
+	for _, m := range []plates.Mass{60, 80, 100, 120, 140} {
+		targets = append(targets, plates.Target{Mass: m * kg})
+	}
+	s, err := l.Sequence(targets, plates.SequenceOptions{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, st := range s.Steps {
+		fmt.Printf("%v: off %s, on %s\n", st.Loaded, labels(st.Off), labels(st.On))
+	}
+	fmt.Printf("%d moves a side, proven %v\n", s.Moves, s.Proven)
+	// Output:
+	// 60kg: off empty, on 20
+	// 80kg: off empty, on 10
+	// 100kg: off 10, on 20
+	// 120kg: off empty, on 10
+	// 140kg: off empty, on 10
+	// 6 moves a side, proven true
+}
+
+func ExampleNotLoadableError() {
+	_, err := club().Sequence([]plates.Target{{Mass: 101 * kg}}, plates.SequenceOptions{})
+	fmt.Println(err)
+	var n *plates.NotLoadableError
+	if errors.As(err, &n) {
+		fmt.Println("buy", n.Missing)
+	}
+	// Output:
+	// plates: 101kg cannot be loaded; nearest are 100kg and 102.5kg; missing: a pair of 0.5kg
+	// buy [0.5kg]
+}
+
+func ExampleWarmup() {
+	r, err := plates.Warmup(club(), 120*kg, plates.WarmupOptions{BarFirst: true})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, s := range r.Sets {
+		fmt.Printf("%v x %d, rest %d s (%s)\n", s.Mass, s.Reps, s.RestSeconds, labels(s.Side))
+	}
+	fmt.Println(r.Sequence.Moves, "moves a side up to the working load")
+	// Output:
+	// 20kg x 10, rest 60 s (empty)
+	// 60kg x 8, rest 60 s (20)
+	// 80kg x 4, rest 120 s (20 10)
+	// 100kg x 2, rest 180 s (20 10 10)
+	// 5 moves a side up to the working load
+}
+
+func ExampleLoads_Share() {
+	sets := [][]plates.Target{
+		{{Mass: 120 * kg}, {Mass: 130 * kg}}, // the first lifter
+		{{Mass: 60 * kg}, {Mass: 65 * kg}},
+		{{Mass: 100 * kg}, {Mass: 110 * kg}},
+	}
+	listed, _ := club().Share(sets, plates.ShareOptions{AsListed: true})
+	best, _ := club().Share(sets, plates.ShareOptions{})
+	fmt.Println(listed.Sequence.Moves, "moves as listed,", best.Sequence.Moves, "in the order", best.Order)
+	// Output:
+	// 13 moves as listed, 10 in the order [1 2 0]
+}
+
+func ExampleTogether() {
+	var inv plates.Inventory
+	for _, g := range []plates.Mass{20_000, 10_000, 5000, 2500, 1250} {
+		inv = append(inv, plates.Stock{Plate: plates.Plate{Mass: g * plates.Gram}, Count: 2})
+	}
+	bar := plates.Bar{Mass: 20 * kg}
+	f, err := plates.Together(inv, []plates.BarLoad{{Bar: bar, Target: 60 * kg}, {Bar: bar, Target: 60 * kg}}, plates.TogetherOptions{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, b := range f.Bars {
+		fmt.Printf("%v: %s\n", b.Loaded, labels(b.Side))
+	}
+	fmt.Println("short by", f.Shortage)
+	// Output:
+	// 60kg: 20
+	// 57.5kg: 10 5 2.5 1.25
+	// short by 2.5kg
+}
+
+func ExampleDraw() {
+	side := []plates.Plate{{Mass: 20 * kg}, {Mass: 5 * kg}, {Mass: 5 * plates.Pound, Unit: plates.LB}}
+	bar := plates.Bar{Mass: 20 * kg, Collars: 5 * kg}
+	fmt.Println(plates.Draw(bar, side, plates.DrawOptions{}))
+	fmt.Println(plates.Draw(bar, nil, plates.DrawOptions{OneSide: true}))
+	// Output:
+	// --(2.5)[ 5lb ][  5  ][     20      ]|== 20kg ==|[     20      ][  5  ][ 5lb ](2.5)--
+	// |== 20kg ==|(2.5)--
+}
