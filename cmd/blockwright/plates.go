@@ -22,6 +22,12 @@ type platesOptions struct {
 	endEmpty  bool
 	warmup    bool
 	max       mass
+	share     bool
+	asListed  bool
+	together  bool
+	over      bool
+	draw      bool
+	colours   string
 	round     string
 	strict    bool
 	json      bool
@@ -31,8 +37,9 @@ func platesCommand(sh *shell) *cli.Command {
 	o := platesOptions{stack: "desc", round: "nearest"}
 	return &cli.Command{
 		Name: "plates", Usage: "what goes on the bar, for one weight or a sequence", ArgsUsage: "TARGET...",
-		Description: "TARGET is a weight with the bar counted in. Each is loaded with the fewest plates; with\n" +
-			"--sequence one after the other with the fewest plate moves in all.",
+		Description: "TARGET is a weight with the bar counted in. Each is loaded with the fewest plates. Other\n" +
+			"ways: --sequence, --warmup, --share (TARGET is a lifter's sets: Wren=60,80,90), and\n" +
+			"--together (TARGET is a bar's weight; with --gym NAME=WEIGHT for that bar).",
 		Flags: flags(
 			group("What there is",
 				path(&o.stock.gym, "gym", "bars and plates of the roster `FILE`"),
@@ -43,24 +50,33 @@ func platesCommand(sh *shell) *cli.Command {
 				unitFlag(&o.stock.unit, "bare numbers are in `UNIT`, kg or lb"),
 			),
 			group("How to load",
-				on(&o.sequence, "sequence", "the targets one after the other, with the fewest plate moves"),
+				on(&o.sequence, "sequence", "one after the other, with the fewest plate moves in all"),
+				on(&o.warmup, "warmup", "a warm-up and then the one target"),
+				on(&o.share, "share", "lifters take turns on one bar, in the order with the fewest moves"),
+				on(&o.together, "together", "several bars at once from the one stock"),
+				choice(&o.round, "round", "what cannot be loaded becomes `HOW`: nearest, down or up", []string{"nearest", "down", "up"}),
+			),
+			group("For --sequence, --warmup and --share",
 				choice(&o.stack, "stack", "order on the sleeve, `ORDER`: desc (heavier inside) or free", []string{"desc", "free"}),
 				text(&o.from, "from", "`LIST` of plates on each side at the start, from the inside", "plates such as 20,10"),
-				massFlag(&o.tolerance, "tolerance", "within `MASS` of each target will do"),
 				massFlag(&o.floor, "floor", "from the floor: each side carries a plate of `MASS` or more"),
-				on(&o.endEmpty, "end-empty", "take the plates off at the end"),
-				on(&o.warmup, "warmup", "the warm-up to the one target too"),
-				massFlag(&o.max, "max", "for --warmup: the maximum is `MASS`"),
-				choice(&o.round, "round", "what cannot be loaded becomes `HOW`: nearest, down or up", []string{"nearest", "down", "up"}),
+				massFlag(&o.tolerance, "tolerance", "within `MASS` of each target will do (not --warmup)"),
+				on(&o.endEmpty, "end-empty", "take the plates off at the end (not --warmup)"),
+				massFlag(&o.max, "max", "the maximum is `MASS` (--warmup)"),
+				on(&o.asListed, "as-listed", "keep the order of the lifters (--share)"),
+				on(&o.over, "over", "heavier than asked for will do too (--together)"),
 			),
 			group("Output",
 				jsonFlag(&o.json),
+				on(&o.draw, "draw", "draw the loaded bar"),
+				choice(&o.colours, "colours", "draw in the disc colours of `BODY`: "+oneOf(colourBodies(), "or"), colourBodies()),
 				on(&o.strict, "strict", "exit status 1 where a target cannot be loaded exactly"),
 			),
 		),
 		UsageText: "blockwright plates 142.5\n" +
 			"blockwright plates 60 90 110 120 100 --sequence --gym roster.yaml\n" +
-			"blockwright plates 225lb --bar 45lb --plates 45lb:4,25lb:2,10lb:2 --warmup --unit lb",
+			"blockwright plates 225 --unit lb --warmup --draw\n" +
+			"blockwright plates --share Iris=40,50,60 Bastian=60,80,95 --gym roster.yaml",
 		Action: func(c *cli.Context) error { return o.run(sh, c.Args().Slice()) },
 	}
 }
@@ -72,6 +88,9 @@ type loaded struct {
 	side    []plates.Plate
 	off, on []plates.Plate
 	why     *plates.NotLoadableError // nil where the target is loaded exactly
+	short   string                   // why it is not loaded, where several bars are loaded at once
+	bar     *plates.Bar              // where it is not the stock's
+	who     string                   // lifter or bar, where there are several
 	reps    int                      // of a warm-up set, 0 for others
 	rest    int                      // seconds after it
 }
@@ -84,24 +103,11 @@ func (o *platesOptions) run(sh *shell, args []string) error {
 	if err != nil {
 		return err
 	}
-	targets, err := o.targets(s, args)
-	if err != nil {
-		return err
-	}
 	opt, err := o.sequenceOptions(s)
 	if err != nil {
 		return err
 	}
-	var list []loaded
-	var seq *plates.Sequence
-	switch {
-	case o.warmup:
-		list, seq, err = o.warm(s, targets, opt)
-	case o.sequence:
-		list, seq, err = o.inSequence(s, targets, opt)
-	default:
-		list, err = o.oneByOne(s, targets)
-	}
+	list, seq, err := o.load(s, args, opt)
 	if err != nil {
 		return err
 	}
@@ -115,7 +121,7 @@ func (o *platesOptions) run(sh *shell, args []string) error {
 	}
 	n := 0
 	for _, l := range list {
-		if l.why != nil {
+		if l.why != nil || l.short != "" {
 			n++
 		}
 	}
@@ -123,6 +129,29 @@ func (o *platesOptions) run(sh *shell, args []string) error {
 		return &strictError{fmt.Sprintf("strict: %s cannot be loaded exactly", plural(n, "target"))}
 	}
 	return nil
+}
+
+// load loads the targets in the way that is asked for.
+func (o *platesOptions) load(s *stock, args []string, opt plates.SequenceOptions) ([]loaded, *plates.Sequence, error) {
+	switch {
+	case o.share:
+		return o.shared(s, args, opt)
+	case o.together:
+		list, err := o.atOnce(s, args)
+		return list, nil, err
+	}
+	targets, err := o.targets(s, args)
+	if err != nil {
+		return nil, nil, err
+	}
+	switch {
+	case o.warmup:
+		return o.warm(s, targets, opt)
+	case o.sequence:
+		return o.inSequence(s, targets, opt)
+	}
+	list, err := o.oneByOne(s, targets)
+	return list, nil, err
 }
 
 // targets reads the arguments.
@@ -159,14 +188,29 @@ func (o *platesOptions) massOf(s *stock, m mass, flag string) (plates.Mass, erro
 
 func (o *platesOptions) sequenceOptions(s *stock) (plates.SequenceOptions, error) {
 	opt := plates.SequenceOptions{EndEmpty: o.endEmpty}
-	alone := !o.sequence && !o.warmup
+	ways := 0
+	for _, is := range []bool{o.sequence, o.warmup, o.share, o.together} {
+		if is {
+			ways++
+		}
+	}
 	switch {
-	case o.sequence && o.warmup:
-		return opt, usagef("want --sequence or --warmup, not both: --warmup is a sequence")
-	case alone && (o.from != "" || o.endEmpty || o.stack != "desc" || o.tolerance.given || o.floor.given):
-		return opt, usagef("--from, --end-empty, --stack, --tolerance and --floor go with --sequence or --warmup")
+	case ways > 1:
+		return opt, usagef("want one of --sequence, --warmup, --share and --together")
+	case (ways == 0 || o.together) && (o.from != "" || o.endEmpty || o.stack != "desc" || o.tolerance.given || o.floor.given):
+		return opt, usagef("--from, --end-empty, --stack, --tolerance and --floor go with --sequence, --warmup or --share")
+	case o.warmup && (o.endEmpty || o.tolerance.given):
+		return opt, usagef("--end-empty and --tolerance go with --sequence or --share")
 	case o.max.given && !o.warmup:
 		return opt, usagef("--max goes with --warmup")
+	case o.asListed && !o.share:
+		return opt, usagef("--as-listed goes with --share")
+	case o.over && !o.together:
+		return opt, usagef("--over goes with --together")
+	case o.colours != "" && !o.draw:
+		return opt, usagef("--colours goes with --draw")
+	case o.draw && o.json:
+		return opt, usagef("--draw draws text: leave --json out")
 	}
 	var err error
 	if opt.Order, err = plates.ParseOrder(o.stack); err != nil {
@@ -243,11 +287,8 @@ func (o *platesOptions) inSequence(s *stock, targets []plates.Target, opt plates
 }
 
 func (o *platesOptions) warm(s *stock, targets []plates.Target, opt plates.SequenceOptions) ([]loaded, *plates.Sequence, error) {
-	switch {
-	case len(targets) != 1:
+	if len(targets) != 1 {
 		return nil, nil, usagef("--warmup is for one target, got %d", len(targets))
-	case o.endEmpty || o.tolerance.given:
-		return nil, nil, usagef("--end-empty and --tolerance go with --sequence")
 	}
 	last := o.rounded(s, targets[0])
 	m, err := o.massOf(s, o.max, "--max")
@@ -284,7 +325,7 @@ func (o *platesOptions) explain(s *stock, err error) error {
 	if no.Target.FloorPlate > 0 {
 		what += fmt.Sprintf(", with a plate of %s or more on each side,", no.Target.FloorPlate.Text(s.unit))
 	}
-	return usagef("%s cannot be loaded%s", what, near(no, s.unit))
+	return fmt.Errorf("%s cannot be loaded%s", what, near(no, s.unit))
 }
 
 // near is what is nearest to a target that cannot be loaded and what is missing.
@@ -339,7 +380,14 @@ func (o *platesOptions) print(sh *shell, s *stock, list []loaded, seq *plates.Se
 	b.WriteString(item(s.about, "", sh.width) + "\n")
 	u := s.unit
 	_, isBar := s.loads.Bar()
-	cols := []texttab.Column{texttab.Right("target"), texttab.Right(u.String())}
+	var cols []texttab.Column
+	switch {
+	case o.share:
+		cols = append(cols, texttab.Left("lifter"))
+	case o.together:
+		cols = append(cols, texttab.Left("bar"))
+	}
+	cols = append(cols, texttab.Right("target"), texttab.Right(u.String()))
 	if o.warmup {
 		cols = append(cols, texttab.Right("reps"), texttab.Right("rest"))
 	}
@@ -357,7 +405,11 @@ func (o *platesOptions) print(sh *shell, s *stock, list []loaded, seq *plates.Se
 		if l.reps > 0 {
 			target = "warm-up"
 		}
-		row := []string{target, l.got.Text(u)}
+		var row []string
+		if o.share || o.together {
+			row = append(row, l.who)
+		}
+		row = append(row, target, l.got.Text(u))
 		if o.warmup {
 			reps, rest := "", ""
 			if l.reps > 0 {
@@ -375,12 +427,17 @@ func (o *platesOptions) print(sh *shell, s *stock, list []loaded, seq *plates.Se
 		switch {
 		case l.why != nil:
 			note = "not loadable" + near(l.why, u)
+		case l.short != "":
+			note = l.short
 		case !isBar:
 			note = partsWords(s.loads, l.got, u)
 		}
 		t.Row(append(row, note)...)
 	}
 	b.WriteString(t.String())
+	if isBar && o.draw {
+		b.WriteString("\n" + o.drawing(sh, s, list) + "\n")
+	}
 	if isBar && seq != nil {
 		if len(seq.Off) > 0 {
 			b.WriteString("then take off " + stackWords(seq.Off, u) + "\n")
@@ -393,6 +450,54 @@ func (o *platesOptions) print(sh *shell, s *stock, list []loaded, seq *plates.Se
 		}
 	}
 	return sh.print(b.String())
+}
+
+// drawing is every load as a picture, alike ones once.
+func (o *platesOptions) drawing(sh *shell, s *stock, list []loaded) string {
+	opt := plates.DrawOptions{Unit: s.unit}
+	for _, t := range plates.ColourTables() {
+		if t.Body == o.colours && sh.color {
+			opt.Colours = &t
+			opt.Paint = func(colour, text string) string { return sh.escape(ansi[colour], text) }
+		}
+	}
+	barOf := func(l loaded) plates.Bar {
+		if l.bar != nil {
+			return *l.bar
+		}
+		bar, _ := s.loads.Bar()
+		return bar
+	}
+	for _, l := range list {
+		plain := plates.DrawOptions{Unit: s.unit}
+		opt.OneSide = opt.OneSide || texttab.Width(plates.Draw(barOf(l), l.side, plain)) > sh.width-8
+	}
+	t := texttab.New(texttab.Right(""), texttab.Left(""))
+	var last string
+	for _, l := range list {
+		if d := plates.Draw(barOf(l), l.side, opt); d != last {
+			t.Row(l.got.Text(s.unit), d)
+			last = d
+		}
+	}
+	out := t.String()
+	for _, c := range plates.ColourTables() {
+		if c.Body == o.colours {
+			out += sh.para("colours: " + c.Body + ", " + c.Edition + " (" + c.Have + "); shown where every plate is one of its discs")
+		}
+	}
+	return out
+}
+
+// ansi is the escapes of colours on a terminal.
+var ansi = map[string]string{"red": "31", "green": "32", "yellow": "33", "blue": "34", "white": "37"}
+
+func colourBodies() []string {
+	var out []string
+	for _, t := range plates.ColourTables() {
+		out = append(out, t.Body)
+	}
+	return out
 }
 
 // partsWords is how a station with additions makes up a total.

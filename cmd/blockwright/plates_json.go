@@ -10,6 +10,7 @@ import (
 // What `plates --json` prints.
 
 type jsonLoad struct {
+	Who     *string           `json:"who"` // lifter or bar, where there are several
 	Target  float64           `json:"target"`
 	Loaded  float64           `json:"loaded"`
 	PerSide []json.RawMessage `json:"per_side"` // null for a station
@@ -43,6 +44,7 @@ func (o *platesOptions) printJSON(sh *shell, s *stock, list []loaded, seq *plate
 	}
 	for _, l := range list {
 		j := jsonLoad{Target: l.want.In(u), Loaded: l.got.In(u), Missing: []json.RawMessage{}}
+		j.Who = orNil(l.who)
 		if isBar {
 			j.PerSide, j.Off, j.On = jsonPlates(l.side, u), jsonPlates(l.off, u), jsonPlates(l.on, u)
 		}

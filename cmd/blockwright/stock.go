@@ -14,7 +14,8 @@ type stock struct {
 	loads *plates.Loads
 	unit  plates.Unit // of bare numbers, and of what is printed
 	inv   plates.Inventory
-	about string // bar and plates in words
+	about string         // bar and plates in words
+	gym   *periodize.Gym // nil for a stock of the command line
 }
 
 // stockOptions are the flags that say what there is.
@@ -67,7 +68,7 @@ func (o *stockOptions) choose(gyms []periodize.Gym) (*periodize.Gym, error) {
 
 // of is the stock of a gym for the bar or station that is meant.
 func (o *stockOptions) of(g *periodize.Gym) (*stock, error) {
-	s := &stock{unit: g.Unit, inv: g.Plates}
+	s := &stock{unit: g.Unit, inv: g.Plates, gym: g}
 	if o.unit != nil {
 		s.unit = *o.unit
 	}
@@ -89,16 +90,10 @@ func (o *stockOptions) of(g *periodize.Gym) (*stock, error) {
 		return nil, usagef("choose a bar or station with --bar: %s", oneOf(names, "or"))
 	}
 	var err error
-	for i := range g.Bars {
-		if g.Bars[i].Name == name {
-			b := plates.Bar{Name: name, Mass: g.Bars[i].Mass, Collars: g.Collars}
-			if c := g.Bars[i].Collars; c != nil {
-				b.Collars = *c
-			}
-			s.loads, err = plates.NewLoads(b, g.Plates)
-			s.about = barWords(b, g.Plates, s.unit)
-			return s, err
-		}
+	if b, ok := gymBar(g, name); ok {
+		s.loads, err = plates.NewLoads(b, g.Plates)
+		s.about = barWords(b, g.Plates, s.unit)
+		return s, err
 	}
 	for i := range g.Stations {
 		if st := &g.Stations[i]; st.Name == name {
@@ -115,6 +110,20 @@ func (o *stockOptions) of(g *periodize.Gym) (*stock, error) {
 		}
 	}
 	return nil, usagef("--bar: the gym has no %q: %s", name, nearest(name, names))
+}
+
+// gymBar is a bar of a gym with its collars.
+func gymBar(g *periodize.Gym, name string) (plates.Bar, bool) {
+	for i := range g.Bars {
+		if g.Bars[i].Name == name {
+			b := plates.Bar{Name: name, Mass: g.Bars[i].Mass, Collars: g.Collars}
+			if c := g.Bars[i].Collars; c != nil {
+				b.Collars = *c
+			}
+			return b, true
+		}
+	}
+	return plates.Bar{}, false
 }
 
 // What is taken where the command line says nothing: common practice, no
