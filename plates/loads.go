@@ -323,7 +323,7 @@ func pick(from []Mass, m Mass, n int) ([]Mass, bool) {
 		if len(from)-i < n {
 			break
 		}
-		if a <= m {
+		if a <= m && (i == 0 || from[i-1] != a) { // an equal one has been tried
 			if rest, ok := pick(from[i+1:], m-a, n-1); ok {
 				return append([]Mass{a}, rest...), true
 			}
