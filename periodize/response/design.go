@@ -115,8 +115,7 @@ func (d *design) fillExponentials(theta []float64) {
 	if d.kind == Two {
 		hs, dhs = d.cols[2], d.dcols[2][1]
 	}
-	pd, pdd, rd, rdd := p.d, p.dd, r.d, r.dd
-	p2, pd2, r2, rd2 := pd*pd, 2*pd*pdd, rd*rd, 2*rd*rdd
+	p1, dp1, r1, dr1 := p.d, p.dd, r.d, r.dd
 	next := 0
 	for k, day := range d.day {
 		// All days before the test's, then the test's own, whose value is kept;
@@ -128,21 +127,13 @@ func (d *design) fillExponentials(theta []float64) {
 			}
 			continue
 		}
-		// Two days a turn: the chain of dependent operations is what takes the time.
-		i := next
-		for days := d.load[:day]; i+1 < len(days); i += 2 {
-			v, w := days[i], days[i+1]
-			g, dg = float64(g*p2)+(float64(v*pd)+w), float64(dg*p2)+(float64(g*pd2)+float64(v*pdd))
-			h, dh = float64(h*r2)+(float64(v*rd)+w), float64(dh*r2)+(float64(h*rd2)+float64(v*rdd))
-		}
-		if i < day {
-			w := d.load[i]
-			g, dg = float64(g*pd)+w, float64(dg*pd)+float64(g*pdd)
-			h, dh = float64(h*rd)+w, float64(dh*rd)+float64(h*rdd)
+		for _, w := range d.load[next:day] {
+			g, dg = float64(g*p1)+w, float64(dg*p1)+float64(g*dp1)
+			h, dh = float64(h*r1)+w, float64(dh*r1)+float64(h*dr1)
 		}
 		w := d.load[day]
-		x, dx := g*pd, float64(dg*pd)+float64(g*pdd)
-		y, dy := h*rd, float64(dh*rd)+float64(h*rdd)
+		x, dx := g*p1, float64(dg*p1)+float64(g*dp1)
+		y, dy := h*r1, float64(dh*r1)+float64(h*dr1)
 		g, dg, h, dh = x+w, dx, y+w, dy
 		next = day + 1
 		gs[k], dgs[k] = x+float64(same*w), dx
@@ -284,22 +275,15 @@ func (d *design) solveState(state [3]int, r []float64) (rss float64, ok bool) {
 		}
 		q := d.q[l]
 		copy(q, d.cols[l])
-		var size float64
-		if l == 0 {
-			size = math.Sqrt(float64(len(q))) // ones
-		} else {
-			size = norm(q)
-			for k := range l {
-				if d.free[k] {
-					tri[k][l] = take(q, d.q[k])
-				}
+		before := 0.0 // square of the length that earlier columns take
+		for k := range l {
+			if d.free[k] {
+				tri[k][l] = take(q, d.q[k])
+				before += tri[k][l] * tri[k][l]
 			}
 		}
-		n := size
-		if l > 0 {
-			n = norm(q)
-		}
-		if !(n > 1e-11*size) {
+		n := norm(q)
+		if !(n*n > 1e-22*(before+n*n)) {
 			d.free[l] = false
 			d.coef[l] = max(0, d.coefLo[l])
 			continue
