@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"iter"
 	"slices"
+	"sync"
 
 	"github.com/blockwright/blockwright/estimate"
 	"github.com/blockwright/blockwright/plates"
@@ -230,10 +231,15 @@ func (p *Program) Find(name string) (int, bool) {
 	return i, i >= 0
 }
 
-// implement is what a lift is loaded on in one gym.
+// implement is what a lift is loaded on in one gym. What it has worked out is
+// kept for all lifters.
 type implement struct {
 	loads  *plates.Loads
 	assist bool
+
+	mu    sync.Mutex
+	seq   *plates.Sequencer
+	ramps map[plates.Mass][]Set // warm-ups by the first working weight
 }
 
 // implement finds or prepares what a lift uses; nil for lifts that use nothing.

@@ -3,6 +3,7 @@ package periodize
 import (
 	"slices"
 
+	"github.com/blockwright/blockwright/periodize/taper"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -94,31 +95,11 @@ func (w *writer) deloadCounts(week []PlannedSession, cut plates.Ratio) []int {
 	return keep
 }
 
-// shareOut divides left over the parts in proportion to their size by largest
-// remainder (Hamilton's method of apportionment), the earlier part first among
-// equal remainders. No part gets more than it had.
+// shareOut divides left over the parts by largest remainder.
 func shareOut(parts []int, left int) []int {
-	out := make([]int, len(parts))
-	total := 0
-	for _, n := range parts {
-		total += n
-	}
-	if total == 0 || left <= 0 {
-		return out
-	}
-	left = min(left, total)
-	order := make([]int, len(parts))
-	rest := make([]int, len(parts))
-	given := 0
-	for i, n := range parts {
-		order[i] = i
-		out[i] = n * left / total
-		rest[i] = n * left % total
-		given += out[i]
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return rest[b] - rest[a] })
-	for _, i := range order[:left-given] {
-		out[i]++
+	out, err := taper.ShareTotal(parts, left)
+	if err != nil {
+		panic("periodize: " + err.Error()) // the parts are numbers of sets, and left is a share of them
 	}
 	return out
 }

@@ -2,14 +2,13 @@ package periodize
 
 import (
 	"github.com/blockwright/blockwright/periodize/workload"
-	"github.com/blockwright/blockwright/plates"
 )
 
 // metresPerSecond is how fast carries are walked: common practice, no
 // published source.
 const metresPerSecond = 1
 
-// minutes works out how long a session takes and how many plates it moves.
+// minutes works out how long a session takes.
 func (w *writer) minutes(ps *PlannedSession) {
 	w.timed = w.timed[:0]
 	n := 0
@@ -17,21 +16,12 @@ func (w *writer) minutes(ps *PlannedSession) {
 		n += len(ps.Exercises[i].Warmup) + len(ps.Exercises[i].Sets)
 	}
 	sets := make([]workload.TimedSet, 0, n)
-	ps.Moves = 0
 	for i := range ps.Exercises {
 		ex := &ps.Exercises[i]
 		first := len(sets)
-		var on []plates.Plate
-		last := plates.Mass(-1)
 		for _, list := range [][]Set{ex.Warmup, ex.Sets} {
 			for k := range list {
-				t := timedSet(&list[k], ex.Lift)
-				if list[k].Load != last {
-					last = list[k].Load
-					on, t.Moves = moves(ex, &list[k], on)
-				}
-				ps.Moves += t.Moves
-				sets = append(sets, t)
+				sets = append(sets, timedSet(&list[k], ex.Lift))
 			}
 		}
 		w.timed = append(w.timed, workload.TimedExercise{Pair: ex.Pair, Sets: sets[first:]})
@@ -46,7 +36,7 @@ func (w *writer) minutes(ps *PlannedSession) {
 }
 
 func timedSet(s *Set, l *Lift) workload.TimedSet {
-	t := workload.TimedSet{Reps: s.Reps, PerRep: l.Tempo, Sides: s.Sides, Rest: s.Rest, Warmup: s.Kind == WarmupSet}
+	t := workload.TimedSet{Reps: s.Reps, PerRep: l.Tempo, Sides: s.Sides, Rest: s.Rest, Warmup: s.Kind == WarmupSet, Moves: s.Moves}
 	switch {
 	case s.Seconds > 0:
 		t.Work = s.Seconds
@@ -54,20 +44,4 @@ func timedSet(s *Set, l *Lift) workload.TimedSet {
 		t.Work = s.Metres / metresPerSecond
 	}
 	return t
-}
-
-// moves is the plates of one side that change for a set, and what is on then.
-func moves(ex *Exercise, s *Set, on []plates.Plate) ([]plates.Plate, int) {
-	if ex.Loads == nil || !s.HasLoad || s.Load < 0 {
-		return on, 0
-	}
-	side, ok := ex.Loads.PerSide(s.Load)
-	if !ok {
-		return on, 0
-	}
-	same := 0
-	for same < len(on) && same < len(side) && on[same] == side[same] {
-		same++
-	}
-	return side, len(on) + len(side) - 2*same
 }

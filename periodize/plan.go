@@ -123,6 +123,9 @@ type Set struct {
 	Below      bool         // the exact weight is under the lightest loadable one
 	Above      bool         // the exact weight is over the heaviest loadable one
 
+	Side  []plates.Plate // each side of the bar, from the innermost outwards; nil where no bar is loaded
+	Moves int            // plates of one side that change before the set
+
 	Rest    float64  // seconds after the set
 	Reserve *Range   // predicted repetitions left; nil where the model says nothing
 	RIR     *float64 // reserve asked for, where the block gives the weight by effort

@@ -23,6 +23,11 @@ type writer struct {
 	left  []workload.Reserve
 	known []int
 	timed []workload.TimedExercise
+
+	// scratch of loading
+	order   []turn
+	targets []plates.Target
+	onBar   []*Set
 }
 
 // Plan computes the plan of lifter i.
@@ -67,6 +72,7 @@ func (w *writer) session(ws *weekSession, week int) PlannedSession {
 // complete works out what depends on a session's sets and weights.
 func (w *writer) complete(ps *PlannedSession) {
 	w.warmups(ps)
+	w.loading(ps)
 	w.reserves(ps)
 	w.minutes(ps)
 }

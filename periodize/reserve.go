@@ -27,7 +27,7 @@ func (w *writer) reserves(ps *PlannedSession) {
 		overlap := w.overlap(ps, i)
 		w.work, w.known = w.work[:0], w.known[:0]
 		for k := range ex.Sets {
-			if s := &ex.Sets[k]; s.HasLoad && !s.Open && s.Reps > 0 {
+			if s := &ex.Sets[k]; s.HasLoad && !s.Open && s.Reps > 0 && s.Kind != TestSet {
 				w.work = append(w.work, workSet(s, lm, c, overlap))
 				w.known = append(w.known, k)
 			}

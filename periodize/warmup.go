@@ -7,54 +7,53 @@ import (
 )
 
 // warmups fills in the warm-up sets of a session: for every lift that is loaded
-// and is no accessory, the first time that it comes up.
+// and is no accessory, the first time that it comes up. Lifts that count
+// bodyweight have none: their lightest weight is the lifter.
 func (w *writer) warmups(ps *PlannedSession) {
-	var warm []*Lift
+	var warm [16]*Lift
+	n := 0
 	for i := range ps.Exercises {
 		ex := &ps.Exercises[i]
-		if ex.Role == Accessory || ex.Loads == nil || ex.Lift.BodyweightShare.Sign() > 0 || slices.Contains(warm, ex.Lift) {
+		if ex.Role == Accessory || ex.Loads == nil || ex.Lift.BodyweightShare.Sign() > 0 || slices.Contains(warm[:n], ex.Lift) {
 			continue
 		}
-		first := slices.IndexFunc(ex.Sets, func(s Set) bool { return s.HasLoad && s.Reps > 0 })
-		if first < 0 {
-			continue
+		for k := range ex.Sets {
+			if s := &ex.Sets[k]; s.HasLoad && s.Reps > 0 {
+				if n < len(warm) {
+					warm[n] = ex.Lift
+					n++
+				}
+				_, im, _ := w.resolve(ex.Lift.Name)
+				ex.Warmup = im.warmup(s)
+				break
+			}
 		}
-		warm = append(warm, ex.Lift)
-		ex.Warmup = w.warmup(ex, ex.Sets[first])
 	}
 }
 
-// warmupStep is one set on the way to a working weight.
-type warmupStep struct {
-	percent plates.Ratio
-	reps    int
-}
-
-// The steps of a warm-up in per cent of the first working weight: about half
-// of it for 5 to 10, then 60 to 80 % for 3 to 5 (Kraemer and Fry 1995, and the
-// ACSM description of a maximum test, both looked-up in summaries, restated
-// here on the working weight); the last single step is common practice, no
-// published source.
-var warmupSteps = [...]warmupStep{{ratio(50, 1), 8}, {ratio(70, 1), 4}, {ratio(85, 1), 2}}
-
-// warmupRest is the rest in seconds after a warm-up set: 60 s after the light
-// ones (NSCA and ACSM test procedures, looked-up).
-const warmupRest = 60
-
-// warmup is the way up to a working set: loadable weights, each heavier than the
-// one before and lighter than the working weight.
-func (w *writer) warmup(ex *Exercise, first Set) []Set {
-	out := make([]Set, 0, len(warmupSteps))
-	last := plates.Mass(-1)
-	for _, st := range warmupSteps {
-		m := ex.Loads.Round(first.Load.Percent(st.percent), plates.Down).Mass
-		if m <= last || m >= first.Load {
-			continue
+// warmup is the way up to a working set, by the published protocol that package
+// plates has as its general one, with the working weight standing in for the
+// maximum: a warm-up to 70 % need not be as heavy as one to a maximum test.
+func (im *implement) warmup(first *Set) []Set {
+	im.mu.Lock()
+	defer im.mu.Unlock()
+	ramp, ok := im.ramps[first.Load]
+	if !ok {
+		r, err := im.sequencer().Warmup(first.Load, plates.WarmupOptions{})
+		if err == nil { // it is loadable, since it was rounded to what is
+			for _, s := range r.Sets {
+				ramp = append(ramp, Set{Kind: WarmupSet, Reps: s.Reps, Sides: 1, HasLoad: true, Load: s.Mass, Exact: plates.ExactOf(s.Mass),
+					Rest: float64(s.RestSeconds), Origin: Origin{Kind: ByLoad, Working: first.Load, Of: "towards the first working weight"}})
+			}
 		}
-		last = m
-		out = append(out, Set{Kind: WarmupSet, Reps: st.reps, Sides: first.Sides, HasLoad: true, Load: m,
-			Exact: first.Load.Percent(st.percent), Rest: warmupRest,
-			Origin: Origin{Kind: ByPercent, Value: st.percent, Working: first.Load, Of: "the first working weight"}})
+		if im.ramps == nil {
+			im.ramps = map[plates.Mass][]Set{}
+		}
+		im.ramps[first.Load] = ramp
+	}
+	out := slices.Clone(ramp)
+	for i := range out {
+		out[i].Sides = max(first.Sides, 1)
 	}
 	return out
 }

@@ -108,13 +108,13 @@ func PerSideText(e *periodize.Exercise, s *periodize.Set, u plates.Unit) string 
 	return strings.Join(parts, " ")
 }
 
-// PerSide is the plates of one side of a set's weight; ok is false where the
-// set has no weight or its implement no plates.
+// PerSide is the plates of one side of a set's weight as the session loads it;
+// ok is false where the set has no weight or its implement no plates.
 func PerSide(e *periodize.Exercise, s *periodize.Set) ([]plates.Plate, bool) {
 	if !s.HasLoad || s.Open || !IsBar(e.Loads) {
 		return nil, false
 	}
-	return e.Loads.PerSide(s.Load)
+	return s.Side, true
 }
 
 // IsBar tells bars, which are loaded with plates, from stations.
