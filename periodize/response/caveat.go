@@ -16,8 +16,8 @@ const (
 	// NotAPrediction is what the band can be used for.
 	NotAPrediction = "Use it to compare plans that a coach wrote, not to predict a performance: such models describe better than they predict (Imbach et al. 2022)."
 
-	// OnePersonVaries is how far apart fits of the model lie.
-	OnePersonVaries = "Fits differ widely between athletes and even within one: in nine swimmers the time to recover from a session had a bootstrap interval of 7 to 35 days (Hellard et al. 2006)."
+	// GoodFitUncertain is how little a good fit pins down.
+	GoodFitUncertain = "Even a good fit is uncertain: in nine swimmers, with a mean R2 of 0.79, the time to recover from a session had a bootstrap interval of 7 to 35 days (Hellard et al. 2006)."
 
 	// NoSinglePoint belongs beside fitted parameters.
 	NoSinglePoint = "Fitted parameters are so strongly correlated that single values mean nothing; look at the intervals (Hellard et al. 2006)."
@@ -26,5 +26,5 @@ const (
 // Caveats lists the sentences for a forecast, the two that must be printed
 // first.
 func Caveats() []string {
-	return []string{AllOrNothing, NoBarbellParameters, NotAPrediction, OnePersonVaries}
+	return []string{AllOrNothing, NoBarbellParameters, NotAPrediction, GoodFitUncertain}
 }
