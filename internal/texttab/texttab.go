@@ -46,7 +46,7 @@ func Wrapped(head string, width int) Column { return Column{Head: head, Max: wid
 func Filling(head string) Column { return Column{Head: head, Fill: true} }
 
 // leastFill is how narrow a filling column may get.
-const leastFill = 16
+const leastFill = 12
 
 // Table collects rows until it is written. The zero value has no columns; use
 // [New].

@@ -62,17 +62,17 @@ func ExampleRender() {
 	fmt.Print(strings.ReplaceAll(out.String(), "\r\n", "\n")) // lines end in CR LF
 	// Output:
 	// lifter,kind,set,reps,load,per_side
-	// Ada,warmup,1,8,32.5,5 1.25
-	// Ada,warmup,2,4,45,10 2.5
-	// Ada,warmup,3,2,55,10 5 2.5
-	// Ada,main,1,5,67.5,20 2.5 1.25
-	// Ada,main,2,5,67.5,20 2.5 1.25
-	// Ada,main,3,5,67.5,20 2.5 1.25
-	// Ada,main,4,5,67.5,20 2.5 1.25
-	// Ada,main,5,5,67.5,20 2.5 1.25
-	// Sol,warmup,1,8,45,10 2.5
-	// Sol,warmup,2,4,62.5,20 1.25
-	// Sol,warmup,3,2,75,20 5 2.5
+	// Ada,warmup,1,8,40,10
+	// Ada,warmup,2,4,50,10 5
+	// Ada,warmup,3,2,60,10 5 5
+	// Ada,main,1,5,67.5,10 5 5 2.5 1.25
+	// Ada,main,2,5,67.5,10 5 5 2.5 1.25
+	// Ada,main,3,5,67.5,10 5 5 2.5 1.25
+	// Ada,main,4,5,67.5,10 5 5 2.5 1.25
+	// Ada,main,5,5,67.5,10 5 5 2.5 1.25
+	// Sol,warmup,1,8,40,10
+	// Sol,warmup,2,4,60,20
+	// Sol,warmup,3,2,80,20 10
 	// Sol,main,1,5,90,20 10 5
 	// Sol,main,2,5,90,20 10 5
 	// Sol,main,3,5,90,20 10 5
@@ -101,6 +101,10 @@ func ExampleNew() {
 	//                 week 1     week 2
 	// Friday              kg         kg
 	// front squat   4x5 62.5   5x5 67.5
+	//   left                         ~5
+	// minutes            ~23        ~26
+	//
+	// left: repetitions in reserve after the last set, ~ where predicted
 	//
 	// - Weights are arithmetic from the numbers entered, not medical advice; the
 	//   facility's rules and licensed practice come first.
@@ -120,6 +124,10 @@ func ExampleNew() {
 	//               week 1   week 2
 	// Friday            kg       kg
 	// front squat   4x5 85   5x5 90
+	//   left                     ~5
+	// minutes          ~23      ~26
+	//
+	// left: repetitions in reserve after the last set, ~ where predicted
 	//
 	// - Weights are arithmetic from the numbers entered, not medical advice; the
 	//   facility's rules and licensed practice come first.

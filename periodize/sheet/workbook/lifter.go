@@ -299,8 +299,13 @@ func (l *lifterSheet) weight(e *periodize.Exercise, s *periodize.Set, row int, c
 		cells[colLoad-1] = formula(style, f, load)
 	}
 	if lad.side != nil {
-		cells[colSide-1] = formula(st.text, fmt.Sprintf("INDEX(%s,MATCH(%s,%s,0))",
-			column(lad.firstCol+2, len(lad.side)), cell(colLoad, row), column(lad.firstCol, len(lad.value))), words.PerSideText(e, s, l.u))
+		// The plates that the plan puts on, chosen for few changes through the
+		// session, as long as the weight is the plan's; else the fewest. They
+		// are numbers and units, so nothing that anybody typed gets into a formula.
+		side := words.PerSideText(e, s, l.u)
+		cells[colSide-1] = formula(st.text, fmt.Sprintf(`IF(ROUND(%s,6)=%s,"%s",INDEX(%s,MATCH(%s,%s,0)))`,
+			cell(colLoad, row), literal(round(load, 6)), side,
+			column(lad.firstCol+2, len(lad.side)), cell(colLoad, row), column(lad.firstCol, len(lad.value))), side)
 	}
 }
 

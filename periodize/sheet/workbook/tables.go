@@ -104,7 +104,8 @@ func makeLadder(e *periodize.Exercise, how plates.Rounding, assist bool, u plate
 		l.value = append(l.value, m.In(u))
 		l.from = append(l.from, l.bound(i, how))
 		if bar {
-			l.side = append(l.side, words.PerSideText(e, &periodize.Set{HasLoad: true, Load: m}, u))
+			side, _ := e.Loads.PerSide(m) // the fewest plates
+			l.side = append(l.side, words.Plates(side, u))
 		}
 	}
 	return l

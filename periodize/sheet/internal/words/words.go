@@ -98,6 +98,11 @@ func PerSideText(e *periodize.Exercise, s *periodize.Set, u plates.Unit) string 
 	if !ok {
 		return ""
 	}
+	return Plates(side, u)
+}
+
+// Plates lists plates; "empty" for none.
+func Plates(side []plates.Plate, u plates.Unit) string {
 	if len(side) == 0 {
 		return "empty"
 	}
@@ -145,12 +150,15 @@ func Number(x float64, decimals int) string {
 // their range, or the ones asked for.
 func Reserve(s *periodize.Set, long bool) string {
 	switch {
-	case s.Reserve != nil && long:
-		return fmt.Sprintf("~%s (%s-%s)", Number(s.Reserve.Mid, 1), Number(s.Reserve.Low, 1), Number(s.Reserve.High, 1))
-	case s.Reserve != nil:
-		return "~" + Number(s.Reserve.Mid, 0)
-	case s.AMRAP:
+	case s.AMRAP: // what to stop at, not what the repetitions named would leave
 		return s.Leave.String()
+	case s.Reserve != nil && s.Reserve.Mid <= -0.5:
+		return "<0" // the set is not expected to be completed
+	case s.Reserve != nil && long:
+		// Whole repetitions: the prediction is no finer than that.
+		return fmt.Sprintf("~%s (%s-%s)", Number(max(s.Reserve.Mid, 0), 0), Number(max(s.Reserve.Low, 0), 0), Number(max(s.Reserve.High, 0), 0))
+	case s.Reserve != nil:
+		return "~" + Number(max(s.Reserve.Mid, 0), 0)
 	case s.RIR != nil:
 		return Number(*s.RIR, 1)
 	}
