@@ -98,6 +98,7 @@ func dedupe(errs Errors) Errors {
 // need is a lift of the block that some week asks for.
 type need struct {
 	lift string
+	def  *Lift
 	max  bool // its weight comes from a maximum
 	pos  Pos
 }
@@ -114,7 +115,8 @@ func (p *Program) needed() []need {
 				return
 			}
 		}
-		ns = append(ns, need{lift, max, pos})
+		def, _ := p.block.Lift(lift) // check has seen that it is there
+		ns = append(ns, need{lift, def, max, pos})
 	}
 	for _, week := range p.weeks {
 		for _, s := range week {
@@ -140,11 +142,15 @@ func (p *Program) needed() []need {
 // prepare resolves the equipment and maxima of one lifter.
 func (p *Program) prepare(s *lifterSetup, needed []need, missing *MissingMaxError) []error {
 	var errs []error
-	for _, n := range needed {
-		def, err := s.lift(p.block, n.lift)
-		if err != nil {
-			errs = append(errs, err)
-			continue
+	for i := range needed {
+		n := &needed[i]
+		def := n.def
+		if len(s.lifter.Swaps) > 0 {
+			var err error
+			if def, err = s.lift(p.block, n.lift); err != nil {
+				errs = append(errs, err)
+				continue
+			}
 		}
 		if _, err := s.implement(def); err != nil {
 			errs = append(errs, err)
@@ -159,7 +165,7 @@ func (p *Program) prepare(s *lifterSetup, needed []need, missing *MissingMaxErro
 		if !n.max || def.Uses == "" {
 			continue
 		}
-		lm, lacks, err := s.maxes.get(def.Name)
+		lm, lacks, err := s.maxes.of(def)
 		switch {
 		case err != nil:
 			errs = append(errs, err)
@@ -178,16 +184,18 @@ func (p *Program) prepare(s *lifterSetup, needed []need, missing *MissingMaxErro
 	return errs
 }
 
-// sortMaxima puts a lifter's maxima in the block's order.
+// sortMaxima puts a lifter's maxima in the block's order. They are found in it
+// unless one is derived from another.
 func (p *Program) sortMaxima(s *lifterSetup) {
+	s.maxes.asking = nil
+	if !s.maxes.derived && len(s.lifter.Swaps) == 0 {
+		return
+	}
 	place := func(m LiftMax) int {
 		return slices.IndexFunc(p.block.Lifts, func(l Lift) bool { return l.Name == m.Lift })
 	}
 	order := func(a, b LiftMax) int { return place(a) - place(b) }
-	if !slices.IsSortedFunc(s.maxes.found, order) {
-		slices.SortFunc(s.maxes.found, order)
-	}
-	s.maxes.asking = nil
+	slices.SortFunc(s.maxes.found, order)
 }
 
 // lift is the lift that a lifter does where the block asks for name.

@@ -2,6 +2,7 @@ package periodize
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/blockwright/blockwright/plates"
 )
@@ -27,15 +28,27 @@ type GridRow struct {
 	Lift    string
 	Set     int // from 1, within the exercise
 	Reps    int
-	At      int // place of its weight in what [Grid.Price] fills in
+	At      int // place of its weight in what [Grid.Price] and [Grid.Places] fill in
 	column  int
 }
 
-// gridColumn is the sets of one lift.
+// gridColumn is the sets of one lift. A block asks for the same percentage many
+// times, so each different one is priced once.
 type gridColumn struct {
 	lift     *Lift
-	percents []plates.Ratio
-	first    int // place of the column's first weight
+	percents []plates.Ratio // the different ones
+	of       []int32        // of each set, which of them
+	first    int            // place of the column's first weight
+}
+
+// percent is the place of a percentage among the column's different ones.
+func (c *gridColumn) percent(r plates.Ratio) int32 {
+	i := slices.Index(c.percents, r)
+	if i < 0 {
+		i = len(c.percents)
+		c.percents = append(c.percents, r)
+	}
+	return int32(i)
 }
 
 // kit is one gym's equipment with one way of rounding.
@@ -43,6 +56,7 @@ type kit struct {
 	gym      *Gym
 	how      plates.Rounding
 	prepared []*plates.Percents // by column
+	totals   [][]plates.Mass    // by column: what the places of its table stand for
 	loads    []*plates.Loads
 }
 
@@ -65,13 +79,13 @@ func (p *Program) Grid() (*Grid, error) {
 		}
 	}
 	g := &Grid{p: p}
-	if err := g.read(p.Plan(0)); err != nil {
+	if err := g.read(p.plan(0, true)); err != nil {
 		return nil, err
 	}
 	n := 0
 	for c := range g.columns {
 		g.columns[c].first = n
-		n += len(g.columns[c].percents)
+		n += len(g.columns[c].of)
 	}
 	for i := range g.Rows {
 		g.Rows[i].At += g.columns[g.Rows[i].column].first
@@ -103,8 +117,8 @@ func (g *Grid) read(plan *Plan) error {
 					return &NotUniformError{fmt.Sprintf("the weight of %s in week %d is no percentage of a maximum", ex.Lift.Name, ps.Week)}
 				}
 				g.Rows = append(g.Rows, GridRow{Week: ps.Week, Session: ps.Name, Lift: ex.Lift.Name, Set: k + 1, Reps: set.Reps,
-					At: len(g.columns[c].percents), column: c})
-				g.columns[c].percents = append(g.columns[c].percents, set.Percent)
+					At: len(g.columns[c].of), column: c})
+				g.columns[c].of = append(g.columns[c].of, g.columns[c].percent(set.Percent))
 			}
 		}
 	}
@@ -119,12 +133,14 @@ func (g *Grid) kit(s *lifterSetup) int32 {
 		}
 	}
 	k := kit{gym: s.gym, how: s.lifter.Rounding}
-	for _, c := range g.columns {
+	for i := range g.columns {
+		c := &g.columns[i]
 		im, err := s.implement(c.lift)
 		if err != nil || im == nil {
 			panic(fmt.Sprintf("periodize: %s: no equipment: %v", c.lift.Name, err)) // Compile has prepared it
 		}
 		k.loads = append(k.loads, im.loads)
+		k.totals = append(k.totals, slices.Collect(im.loads.All()))
 		k.prepared = append(k.prepared, im.loads.Prepare(c.percents, k.how))
 	}
 	g.kits = append(g.kits, k)
@@ -146,22 +162,52 @@ func (g *Grid) Loads(kit int, row *GridRow) *plates.Loads {
 	return g.kits[kit].loads[row.column]
 }
 
-// Price fills dst with a lifter's weights, as places in the tables of
-// [Grid.Loads], and returns it: the weight of row r is at dst[r.At]. It
-// allocates only where dst is too short.
-func (g *Grid) Price(lifter int, dst []int32) []int32 {
-	s := &g.p.lifters[lifter]
+// onStack is how many different percentages of a lift are priced without
+// allocating.
+const onStack = 512
+
+// Price fills dst with a lifter's weights and returns it: the weight of row r is
+// dst[r.At]. It allocates only where dst is too short, or where a lift has more
+// than 512 different percentages.
+func (g *Grid) Price(lifter int, dst []plates.Mass) []plates.Mass {
+	dst = slices.Grow(dst[:0], len(g.Rows))[:len(g.Rows)]
 	k := &g.kits[g.kitOf[lifter]]
-	if n := len(g.Rows); cap(dst) < n {
-		dst = make([]int32, n)
-	} else {
-		dst = dst[:n]
-	}
+	var places [onStack]int32
+	var masses [onStack]plates.Mass
 	for c := range g.columns {
 		col := &g.columns[c]
-		lm, _ := s.maxes.lookup(col.lift.Name)
-		end := col.first + len(col.percents)
-		k.prepared[c].Indexes(dst[col.first:end:end], lm.Working)
+		totals := k.totals[c]
+		each := masses[:0]
+		for _, p := range k.prepared[c].Indexes(places[:0], g.working(lifter, col)) {
+			each = append(each, totals[p])
+		}
+		out := dst[col.first:][:len(col.of)]
+		for i, u := range col.of {
+			out[i] = each[u]
+		}
 	}
 	return dst
+}
+
+// Places is Price with each weight as its place in the table of [Grid.Loads],
+// for programs that have something ready for every total.
+func (g *Grid) Places(lifter int, dst []int32) []int32 {
+	dst = slices.Grow(dst[:0], len(g.Rows))[:len(g.Rows)]
+	k := &g.kits[g.kitOf[lifter]]
+	var places [onStack]int32
+	for c := range g.columns {
+		col := &g.columns[c]
+		each := k.prepared[c].Indexes(places[:0], g.working(lifter, col))
+		out := dst[col.first:][:len(col.of)]
+		for i, u := range col.of {
+			out[i] = each[u]
+		}
+	}
+	return dst
+}
+
+// working is the maximum that a column's percentages apply to.
+func (g *Grid) working(lifter int, col *gridColumn) plates.Mass {
+	lm, _ := g.p.lifters[lifter].maxes.lookup(col.lift.Name)
+	return lm.Working
 }

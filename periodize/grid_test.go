@@ -26,15 +26,17 @@ func TestGridHasTheWeightsOfThePlans(t *testing.T) {
 		t.Fatal(err)
 	}
 	var at []int32
+	var weights []plates.Mass
 	for i := range g.Lifters() {
-		at = g.Price(i, at)
+		at = g.Places(i, at)
+		weights = g.Price(i, weights)
 		row := 0
 		for _, ps := range p.Plan(i).Sessions {
 			for _, ex := range ps.Exercises {
 				for k, set := range ex.Sets {
 					gr := &g.Rows[row]
 					got := g.Loads(g.Kit(i), gr).At(int(at[gr.At]))
-					if got != set.Load || gr.Week != ps.Week || gr.Session != ps.Name || gr.Lift != ex.Lift.Name || gr.Set != k+1 || gr.Reps != set.Reps {
+					if got != set.Load || weights[gr.At] != set.Load || gr.Week != ps.Week || gr.Session != ps.Name || gr.Lift != ex.Lift.Name || gr.Set != k+1 || gr.Reps != set.Reps {
 						t.Fatalf("%s, row %d: %+v at %s, the plan has %s x %d", g.Name(i), row, *gr, got, set.Load, set.Reps)
 					}
 					row++
@@ -79,11 +81,11 @@ func BenchmarkGrid(b *testing.B) {
 			if err != nil {
 				b.Fatal(err)
 			}
-			var at []int32
+			var weights []plates.Mass
 			b.ReportAllocs()
 			for b.Loop() {
 				for i := range n {
-					at = g.Price(i, at)
+					weights = g.Price(i, weights)
 				}
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n*len(g.Rows)), "ns/set")

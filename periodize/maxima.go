@@ -13,12 +13,13 @@ const DefaultCoverage = 0.9
 
 // maxima finds the maxima of one lifter on demand and keeps them.
 type maxima struct {
-	b      *Block
-	l      *Lifter
-	gym    *Gym
-	curves map[string]*estimate.Curve
-	found  []LiftMax
-	asking []string // the lifts being worked out, to notice a circle
+	b       *Block
+	l       *Lifter
+	gym     *Gym
+	curves  map[string]*estimate.Curve
+	found   []LiftMax
+	asking  []string // the lifts being worked out, to notice a circle
+	derived bool     // one of them is a share of another
 }
 
 // lookup is a maximum that get has found before.
@@ -34,18 +35,17 @@ func (m *maxima) lookup(lift string) (*LiftMax, bool) {
 // get is the lifter's maximum for a lift. missing is the lift that an entry
 // would be needed for where there is none; err reports an entry that cannot be used.
 func (m *maxima) get(lift string) (lm *LiftMax, missing string, err error) {
-	if lm, ok := m.lookup(lift); ok {
-		return lm, "", nil
-	}
-	if slices.Contains(m.asking, lift) {
-		return nil, "", &Error{Where: lift, Msg: "its maximum is a share of itself; give one of the lifts in the circle a maximum of its own"}
-	}
-	m.asking = append(m.asking, lift)
-	defer func() { m.asking = m.asking[:len(m.asking)-1] }()
-
 	def, ok := m.b.Lift(lift)
 	if !ok {
 		return nil, "", &Error{Pos: m.l.Pos, Where: m.l.Name, Msg: fmt.Sprintf("%q is not a lift of the block", lift)}
+	}
+	return m.of(def)
+}
+
+// of is get for a lift that has been looked up.
+func (m *maxima) of(def *Lift) (lm *LiftMax, missing string, err error) {
+	if lm, ok := m.lookup(def.Name); ok {
+		return lm, "", nil
 	}
 	x, missing, err := m.derive(def)
 	if missing != "" || err != nil {
@@ -71,6 +71,12 @@ func (m *maxima) derive(def *Lift) (lm LiftMax, missing string, err error) {
 	if def.Max == nil {
 		return lm, def.Name, nil
 	}
+	if slices.Contains(m.asking, def.Name) {
+		return lm, "", &Error{Where: def.Name, Msg: "its maximum is a share of itself; give one of the lifts in the circle a maximum of its own"}
+	}
+	m.asking = append(m.asking, def.Name)
+	defer func() { m.asking = m.asking[:len(m.asking)-1] }()
+	m.derived = true
 	of, missing, err := m.get(def.Max.Of)
 	if of == nil {
 		return lm, missing, err

@@ -17,6 +17,7 @@ type writer struct {
 	s     *lifterSetup
 	plan  *Plan
 	notes collector
+	bare  bool
 
 	// scratch of reserves and minutes
 	work  []workload.WorkSet
@@ -32,8 +33,14 @@ type writer struct {
 
 // Plan computes the plan of lifter i.
 func (p *Program) Plan(i int) *Plan {
+	return p.plan(i, false)
+}
+
+// plan computes the plan of lifter i; bare leaves out warm-ups, loading,
+// reserves and minutes, which depend on the weights and not the other way round.
+func (p *Program) plan(i int, bare bool) *Plan {
 	s := &p.lifters[i]
-	w := &writer{p: p, s: s, plan: &Plan{Block: p.block, Lifter: s.lifter, Gym: s.gym, Unit: s.gym.Unit}}
+	w := &writer{p: p, s: s, bare: bare, plan: &Plan{Block: p.block, Lifter: s.lifter, Gym: s.gym, Unit: s.gym.Unit}}
 	w.plan.Maxes = slices.Clone(s.maxes.found)
 	order := s.cal.order(p.block)
 	for week := 1; week <= p.block.Weeks; week++ {
@@ -71,6 +78,9 @@ func (w *writer) session(ws *weekSession, week int) PlannedSession {
 
 // complete works out what depends on a session's sets and weights.
 func (w *writer) complete(ps *PlannedSession) {
+	if w.bare {
+		return
+	}
 	w.warmups(ps)
 	w.loading(ps)
 	w.reserves(ps)

@@ -119,7 +119,7 @@ func newWeightTable(g *periodize.Grid, u plates.Unit) *weightTable {
 
 // lifter appends one lifter's rows.
 func (t *weightTable) lifter(buf []byte, i int, at []int32) ([]byte, []int32) {
-	at = t.g.Price(i, at)
+	at = t.g.Places(i, at)
 	name := append(csvText(nil, t.g.Name(i)), ',')
 	texts := t.kits[t.g.Kit(i)]
 	for k := range t.rows {
