@@ -100,6 +100,9 @@ func readProgram(file string) (*periodize.Block, int, error) {
 	type key struct{ day, exercise, set string }
 	at := map[key][2]int{} // item and set
 	for _, r := range rows {
+		if len(r) != 6 {
+			return nil, 0, fmt.Errorf("%s: want week,day,exercise,set,percent,reps, got %d fields", file, len(r))
+		}
 		week, err := strconv.Atoi(r[0])
 		if err != nil || week < 1 || week > 52 {
 			return nil, 0, fmt.Errorf("%s: want a week from 1 to 52, got %q", file, r[0])
