@@ -48,7 +48,7 @@ Bo,2,1,2,1,4,68
 		t.Errorf("got\n%s", s)
 	}
 	var sum bytes.Buffer
-	if err := run([]string{roster, program}, &sum); err != nil || sum.String() != "12 weights, 889.5 kg\n" {
+	if err := run([]string{roster, program}, &sum); err != nil || sum.String() != "12 weights, 890.0 kg\n" {
 		t.Errorf("%q, %v", sum.String(), err)
 	}
 	for name, args := range map[string][]string{
