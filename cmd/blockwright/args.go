@@ -203,16 +203,17 @@ func unknownFlag(app *cli.App, cmd *cli.Command, word string) error {
 	if near := blockfile.Suggest("--"+name, choices); near != "" && (len(name) > 1 || near == "--"+name) {
 		return usagef("unknown flag %s: did you mean %s?", written, near)
 	}
-	if cmd != nil {
-		var others []string
-		for _, c := range app.Commands {
-			if findFlag(c.Flags, "--"+name) != nil {
-				others = append(others, c.Name)
-			}
+	var others []string
+	for _, c := range app.Commands {
+		if findFlag(c.Flags, word) != nil {
+			others = append(others, c.Name)
 		}
-		if len(others) > 0 {
-			return usagef("unknown flag %s: it is a flag of %s", written, oneOf(others, "and"))
-		}
+	}
+	switch {
+	case len(others) > 0 && cmd == nil:
+		return usagef("%s needs a command: it is a flag of %s", written, oneOf(others, "and"))
+	case len(others) > 0:
+		return usagef("unknown flag %s: it is a flag of %s", written, oneOf(others, "and"))
 	}
 	return usagef("unknown flag %s: want %s", written, oneOf(choices, "or"))
 }

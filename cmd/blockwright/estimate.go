@@ -3,7 +3,9 @@ package main
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -288,7 +290,7 @@ func (o *estimateOptions) printSets(sh *shell, written []writtenSet, u plates.Un
 	}
 	fit, err := estimate.Fit(ss, estimate.Options{Curve: curve, Coverage: o.level()})
 	if err != nil {
-		return err
+		return ofSet(err)
 	}
 	answers, refused, err := equations(ss)
 	if err != nil {
@@ -318,14 +320,14 @@ func (o *estimateOptions) printSets(sh *shell, written []writtenSet, u plates.Un
 		b.WriteString(written[i].describe(ss[i].Load, u) + "\n")
 	}
 	b.WriteString("\n")
-	b.WriteString(sh.bold(fmt.Sprintf("maximum %s %s", decimals(e.Max, 1), u)) +
-		fmt.Sprintf(", %s %% interval %s to %s\n", decimals(100*e.Coverage, 1), decimals(e.Low, 1), decimals(e.High, 1)))
+	b.WriteString(sh.bold(fmt.Sprintf("maximum %s %s", fixed(e.Max, 1), u)) +
+		fmt.Sprintf(", %s %% interval %s to %s\n", decimals(100*e.Coverage, 1), fixed(e.Low, 1), fixed(e.High, 1)))
 	b.WriteString(item("curve: "+curve.Name+", "+curve.Citation, "  ", sh.width))
 	if reps != nil {
-		fmt.Fprintf(&b, "at %s %%: %s repetitions (%s to %s)\n", decimals(*o.repsAt, 2), decimals(reps.Mid, 1), decimals(reps.Low, 1), decimals(reps.High, 1))
+		fmt.Fprintf(&b, "at %s %%: %s repetitions (%s to %s)\n", decimals(*o.repsAt, 2), fixed(reps.Mid, 1), fixed(reps.Low, 1), fixed(reps.High, 1))
 	}
 	if load != nil {
-		fmt.Fprintf(&b, "for %s: %s %s (%s to %s)\n", o.forWords(), decimals(load.Mid, 1), u, decimals(load.Low, 1), decimals(load.High, 1))
+		fmt.Fprintf(&b, "for %s: %s %s (%s to %s)\n", o.forWords(), fixed(load.Mid, 1), u, fixed(load.Low, 1), fixed(load.High, 1))
 	}
 	for _, w := range e.Warnings {
 		b.WriteString(item("- "+w.Text, "", sh.width))
@@ -345,6 +347,20 @@ func (o *estimateOptions) printSets(sh *shell, written []writtenSet, u plates.Un
 	}
 	b.WriteString("\n" + sh.para(estimateCaution))
 	return sh.print(b.String())
+}
+
+var setIndex = regexp.MustCompile(`sets\[([0-9]+)\]`)
+
+// ofSet counts the sets of an error as people do, from 1.
+func ofSet(err error) error {
+	text := setIndex.ReplaceAllStringFunc(plain(err), func(s string) string {
+		n, err := strconv.Atoi(setIndex.FindStringSubmatch(s)[1])
+		if err != nil {
+			return s
+		}
+		return fmt.Sprintf("set %d", n+1)
+	})
+	return errors.New(text)
 }
 
 func (o *estimateOptions) forWords() string {
@@ -369,7 +385,7 @@ func equationTable(sh *shell, answers []answer, e estimate.Estimate, u plates.Un
 		}
 		return min(cells-1, int((x-low)/(high-low)*(cells-1)+0.5))
 	}
-	lowText, highText := decimals(low, 1), decimals(high, 1)
+	lowText, highText := fixed(low, 1), fixed(high, 1)
 	scale := lowText + strings.Repeat(" ", max(1, cells-len(lowText)-len(highText))) + highText
 	t := texttab.New(texttab.Left("family"), texttab.Left("equation"), texttab.Right(u.String()), texttab.Left(scale), texttab.Left(""))
 	t.Style = sh.head()
@@ -399,7 +415,7 @@ func equationTable(sh *shell, answers []answer, e estimate.Estimate, u plates.Un
 	s := t.String()
 	if c.Families > 1 {
 		s += fmt.Sprintf("%d families, each counted once: %s, from %s to %s. That they agree does not make them right.\n",
-			c.Families, decimals(c.Median, 1), decimals(c.Low, 1), decimals(c.High, 1))
+			c.Families, fixed(c.Median, 1), fixed(c.Low, 1), fixed(c.High, 1))
 	}
 	return s
 }

@@ -135,13 +135,13 @@ func (o *estimateOptions) printCurves(sh *shell) error {
 				row = append(row, fmt.Sprintf("%s (%s)", fixed(n, 1), fixed(sd, 1)))
 			}
 		}
-		source := "the equation (" + string(c.Have) + "), see --list"
+		source := "equation (" + string(c.Have) + ")"
 		if _, err := estimate.EquationByID(c.Name); err != nil {
 			source = c.Citation + " (" + string(c.Have) + ")"
 		}
 		t.Row(append(row, source)...)
 	}
-	return sh.print(t.String() + "in brackets: the standard deviation between lifters\n")
+	return sh.print(t.String() + "in brackets: the standard deviation between lifters; the equations are in --list\n")
 }
 
 // relation is what one curve answers without any set.

@@ -57,6 +57,9 @@ func readerGone(err error) bool {
 // finish reports an error on standard error and gives the exit status.
 func (sh *shell) finish(command string, err error) int {
 	sh.progress.clear()
+	if err != nil && sh.ctx.Err() != nil {
+		err = sh.ctx.Err() // whatever it was called on its way here
+	}
 	if err != nil && !readerGone(err) {
 		io.WriteString(sh.stderr, message(command, err))
 	}
@@ -104,7 +107,7 @@ func message(command string, err error) string {
 		fmt.Fprintf(&b, "... and %d more\n", n-mostErrors)
 	}
 	if n > 1 {
-		fmt.Fprintf(&b, "%s: %d errors; nothing was written\n", name, n)
+		fmt.Fprintf(&b, "%s: %d errors; nothing was done\n", name, n)
 	}
 	if missing != nil {
 		b.WriteString(missingText(name, missing))
@@ -131,6 +134,8 @@ func placed(err error) bool {
 		return e.Pos.File != ""
 	case *periodize.Error:
 		return e.Pos.File != ""
+	case *lineError:
+		return true
 	}
 	return false
 }

@@ -31,7 +31,7 @@ func (sh *shell) open(path, what string) (in io.ReadCloser, name string, err err
 	}
 	if info, err := f.Stat(); err == nil && info.IsDir() {
 		f.Close()
-		return nil, "", &fs.PathError{Op: "read", Path: path, Err: errors.New("is a folder; want the " + what + " file")}
+		return nil, "", &fs.PathError{Op: "read", Path: path, Err: errors.New("is a folder; want the " + what)}
 	}
 	return f, path, nil
 }

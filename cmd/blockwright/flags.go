@@ -221,6 +221,9 @@ func unitFlag(dst **plates.Unit, usage string) cli.Flag {
 	return generic("unit", usage, &value{want: "kg or lb", choices: []string{"kg", "lb"}, read: func(s string) error {
 		u, err := plates.ParseUnit(s)
 		if err != nil {
+			if near := blockfile.Suggest(s, []string{"kg", "lb"}); near != "" {
+				return fmt.Errorf("want kg or lb, got %q; did you mean %q?", s, near)
+			}
 			return fmt.Errorf("want kg or lb, got %q", s)
 		}
 		*dst = &u

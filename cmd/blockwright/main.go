@@ -33,7 +33,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	}
 	ln, err := parse(app, words)
 	name := ""
-	if ln.command != nil {
+	if ln.command != nil && ln.command.Name != "help" {
 		name = ln.command.Name
 	}
 	switch {

@@ -21,7 +21,7 @@ func missingText(name string, e *periodize.MissingMaxError) string {
 		}
 		b.WriteString("\n")
 	}
-	fmt.Fprintf(&b, "%s: %s missing; nothing was written. Three ways to give one:\n", name, verb(len(e.Missing), "maximum is", "maxima are"))
+	fmt.Fprintf(&b, "%s: %s missing; nothing was done. Three ways to give one:\n", name, verb(len(e.Missing), "maximum is", "maxima are"))
 	b.WriteString("  a set        LIFT: {load: LOAD, reps: REPS, rir: RIR}     in the lifter's maxes\n")
 	b.WriteString("  a test       LIFT: MAXIMUM                                in the lifter's maxes\n")
 	b.WriteString("  a share      max: {of: ANOTHER LIFT, percent: PERCENT}    with the lift in the block\n")

@@ -148,3 +148,8 @@ func fixed(x float64, places int) string {
 	}
 	return s
 }
+
+// massText is a mass to a hundredth of the unit, as people read it.
+func massText(m plates.Mass, u plates.Unit) string {
+	return plates.ExactOf(m).RoundTo(u.One()/100, plates.Nearest).Text(u)
+}

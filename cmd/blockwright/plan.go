@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"iter"
+	"os"
 	"slices"
 	"strings"
 	"time"
@@ -111,9 +112,12 @@ func (o *planOptions) run(sh *shell) error {
 // compile reads a block and a roster and makes the program of the lifters named,
 // all of them where none is.
 func compile(sh *shell, blockFile, rosterFile string, start time.Time, lifters []string) (*periodize.Program, error) {
-	b, berr := readWith(sh, blockFile, "block", blockfile.ReadBlock)
-	r, rerr := readWith(sh, rosterFile, "roster", blockfile.ReadRoster)
+	b, berr := readWith(sh, blockFile, "block file", blockfile.ReadBlock)
+	r, rerr := readWith(sh, rosterFile, "roster file", blockfile.ReadRoster)
 	if err := both(berr, rerr); err != nil {
+		if berr != nil && rerr != nil && swapped(blockFile, rosterFile) {
+			return nil, usagef("%s is a roster and %s a block: want the block first", blockFile, rosterFile)
+		}
 		return nil, err
 	}
 	if !start.IsZero() {
@@ -126,6 +130,23 @@ func compile(sh *shell, blockFile, rosterFile string, start time.Time, lifters [
 		return nil, err
 	}
 	return periodize.Compile(b, r)
+}
+
+// swapped reports whether the files are right, but in the wrong order.
+func swapped(blockFile, rosterFile string) bool {
+	r, err := os.Open(blockFile)
+	if err != nil {
+		return false
+	}
+	defer r.Close()
+	b, err := os.Open(rosterFile)
+	if err != nil {
+		return false
+	}
+	defer b.Close()
+	_, rerr := blockfile.ReadRoster(blockFile, r)
+	_, berr := blockfile.ReadBlock(rosterFile, b)
+	return rerr == nil && berr == nil
 }
 
 // both is the errors of two files, so that everything comes in one run.

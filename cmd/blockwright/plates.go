@@ -279,9 +279,6 @@ func (o *platesOptions) inSequence(s *stock, targets []plates.Target, opt plates
 	}
 	for i, st := range seq.Steps {
 		list[i].got, list[i].side, list[i].off, list[i].on = st.Loaded, st.Side, st.Off, st.On
-		if list[i].got != list[i].want && list[i].why == nil {
-			list[i].why = s.loads.Explain(plates.Target{Mass: list[i].want})
-		}
 	}
 	return list, seq, nil
 }
@@ -333,11 +330,11 @@ func near(e *plates.NotLoadableError, u plates.Unit) string {
 	s := ""
 	switch {
 	case e.HaveBelow && e.HaveAbove:
-		s = fmt.Sprintf(": nearest are %s and %s %s", e.Below.Text(u), e.Above.Text(u), u)
+		s = fmt.Sprintf(": nearest are %s and %s %s", massText(e.Below, u), massText(e.Above, u), u)
 	case e.HaveBelow:
-		s = fmt.Sprintf(": the heaviest is %s %s", e.Below.Text(u), u)
+		s = fmt.Sprintf(": the heaviest is %s %s", massText(e.Below, u), u)
 	case e.HaveAbove:
-		s = fmt.Sprintf(": the lightest is %s %s", e.Above.Text(u), u)
+		s = fmt.Sprintf(": the lightest is %s %s", massText(e.Above, u), u)
 	}
 	if len(e.Missing) > 0 {
 		s += "; missing: " + pairsWords(e.Missing, u)
@@ -401,7 +398,7 @@ func (o *platesOptions) print(sh *shell, s *stock, list []loaded, seq *plates.Se
 	t := texttab.New(cols...)
 	t.Width, t.Style = sh.width, sh.head()
 	for _, l := range list {
-		target := l.want.Text(u)
+		target := massText(l.want, u)
 		if l.reps > 0 {
 			target = "warm-up"
 		}
@@ -409,7 +406,7 @@ func (o *platesOptions) print(sh *shell, s *stock, list []loaded, seq *plates.Se
 		if o.share || o.together {
 			row = append(row, l.who)
 		}
-		row = append(row, target, l.got.Text(u))
+		row = append(row, target, massText(l.got, u))
 		if o.warmup {
 			reps, rest := "", ""
 			if l.reps > 0 {
@@ -442,7 +439,7 @@ func (o *platesOptions) print(sh *shell, s *stock, list []loaded, seq *plates.Se
 		if len(seq.Off) > 0 {
 			b.WriteString("then take off " + stackWords(seq.Off, u) + "\n")
 		}
-		fmt.Fprintf(&b, "%s on each side, %s %s", plural(seq.Moves, "plate move"), seq.Moved.Text(u), u)
+		fmt.Fprintf(&b, "%s on each side, %s %s", plural(seq.Moves, "plate move"), massText(seq.Moved, u), u)
 		if seq.Proven {
 			b.WriteString(": there is no way with fewer\n")
 		} else {
@@ -476,7 +473,7 @@ func (o *platesOptions) drawing(sh *shell, s *stock, list []loaded) string {
 	var last string
 	for _, l := range list {
 		if d := plates.Draw(barOf(l), l.side, opt); d != last {
-			t.Row(l.got.Text(s.unit), d)
+			t.Row(massText(l.got, s.unit), d)
 			last = d
 		}
 	}

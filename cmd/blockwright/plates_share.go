@@ -41,9 +41,6 @@ func (o *platesOptions) shared(s *stock, args []string, opt plates.SequenceOptio
 		l := wants[turn.Lifter][turn.Set]
 		st := sh.Sequence.Steps[i]
 		l.who, l.got, l.side, l.off, l.on = names[turn.Lifter], st.Loaded, st.Side, st.Off, st.On
-		if l.got != l.want && l.why == nil {
-			l.why = s.loads.Explain(plates.Target{Mass: l.want})
-		}
 		list = append(list, l)
 	}
 	return list, sh.Sequence, nil
@@ -99,7 +96,7 @@ func (o *platesOptions) atOnce(s *stock, args []string) ([]loaded, error) {
 	for i, f := range fit.Bars {
 		l := loaded{who: bars[i].Bar.Name, bar: &bars[i].Bar, want: f.Target, got: f.Loaded, side: f.Side, on: f.Side}
 		if l.got != l.want {
-			l.short = fmt.Sprintf("short by %s %s: the plates do not suffice for all", abs(l.want-l.got).Text(s.unit), s.unit)
+			l.short = fmt.Sprintf("short by %s %s: the plates do not suffice for all", massText(abs(l.want-l.got), s.unit), s.unit)
 		}
 		list = append(list, l)
 	}

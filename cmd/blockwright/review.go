@@ -97,7 +97,7 @@ func (o *reviewOptions) run(sh *shell, args []string) error {
 			b = prog.Block()
 		}
 	} else {
-		b, err = readWith(sh, args[0], "block", blockfile.ReadBlock)
+		b, err = readWith(sh, args[0], "block file", blockfile.ReadBlock)
 	}
 	if err != nil {
 		return err
@@ -204,7 +204,7 @@ func (o *reviewOptions) draw(r *periodize.Review) error {
 
 // compare prints two blocks side by side.
 func (o *reviewOptions) compare(sh *shell, b *periodize.Block, r *periodize.Review) error {
-	other, err := readWith(sh, o.against, "block", blockfile.ReadBlock)
+	other, err := readWith(sh, o.against, "block file", blockfile.ReadBlock)
 	if err != nil {
 		return err
 	}

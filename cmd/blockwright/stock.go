@@ -35,7 +35,7 @@ func (o *stockOptions) find(sh *shell) (*stock, error) {
 	if o.plates != "" || o.collars.given {
 		return nil, usagef("--gym has bars and plates of its own: leave --plates and --collars out")
 	}
-	gyms, err := readWith(sh, o.gym, "roster", blockfile.ReadGym)
+	gyms, err := readWith(sh, o.gym, "roster file", blockfile.ReadGym)
 	if err != nil {
 		return nil, err
 	}
