@@ -1,0 +1,106 @@
+package logbook
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+)
+
+// column is what a column of a log holds.
+type column uint8
+
+const (
+	colUnknown column = iota
+	colDate
+	colLifter
+	colLift
+	colLoad
+	colReps
+	colUnit
+	colRIR
+	colRPE
+	colCount
+	colTested
+	colWeek
+	colSession
+	colSet
+	colMinutes
+	colEffort
+	colBodyweight
+	colVelocity
+	colNote
+	columns
+)
+
+var columnNames = [columns]string{"", "date", "lifter", "lift", "load", "reps", "unit", "rir", "rpe", "count", "tested",
+	"week", "session", "set", "minutes", "effort", "bodyweight", "velocity", "note"}
+
+// required columns of a log.
+var required = []column{colDate, colLifter, colLift, colLoad, colReps}
+
+// Columns lists the columns that a log may have, the required ones first.
+func Columns() []string { return slices.Clone(columnNames[1:]) }
+
+// layout is how the rows of one file are laid out.
+type layout struct {
+	cols    []column
+	at      [columns]int // place of a column plus one; 0 where the file has none
+	delim   byte
+	comma   bool // commas may be decimal signs
+	unknown []string
+}
+
+// readLayout reads a header line.
+func readLayout(file string, line int, rec []byte) (*layout, error) {
+	fail := func(why string) error {
+		return &HeaderError{File: file, Line: line, Why: why}
+	}
+	text := trimLine(rec)
+	l := &layout{delim: ','}
+	if semi, comma := bytes.Count(text, []byte{';'}), bytes.Count(text, []byte{','}); semi > comma {
+		l.delim, l.comma = ';', true
+	}
+	if bytes.IndexByte(text, 0) >= 0 || !utf8.Valid(text) {
+		return nil, fail("the first line must name the columns date, lifter, lift, load and reps; this is not a text file in UTF-8")
+	}
+	fs, _, ok := fields(nil, rec, l.delim)
+	if !ok {
+		return nil, fail("the header has a double quote out of place")
+	}
+	var have []string
+	for _, f := range fs {
+		name := strings.TrimSpace(string(f.text))
+		i := slices.Index(columnNames[1:], strings.ToLower(name))
+		c := column(i + 1)
+		if i < 0 {
+			c = colUnknown
+			if name != "" {
+				l.unknown = append(l.unknown, excerpt([]byte(name)))
+			}
+		} else if l.at[c] > 0 {
+			return nil, fail(fmt.Sprintf("the header names %q twice", name))
+		} else {
+			l.at[c] = len(l.cols) + 1
+		}
+		l.cols = append(l.cols, c)
+		have = append(have, excerpt([]byte(name)))
+	}
+	var missing []string
+	for _, c := range required {
+		if l.at[c] == 0 {
+			missing = append(missing, columnNames[c])
+		}
+	}
+	if len(missing) > 0 {
+		why := fmt.Sprintf("the first line must name the columns date, lifter, lift, load and reps; %s missing", strings.Join(missing, ", "))
+		if bytes.IndexByte(text, '\t') >= 0 {
+			why += "; the columns must be separated by commas or semicolons, not tabs"
+		} else {
+			why += "; it has " + strings.Join(have[:min(len(have), 30)], ", ")
+		}
+		return nil, &HeaderError{File: file, Line: line, Missing: missing, Columns: have, Why: why}
+	}
+	return l, nil
+}

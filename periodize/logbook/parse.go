@@ -1,0 +1,615 @@
+package logbook
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"github.com/blockwright/blockwright/plates"
+)
+
+// What a row may hold. Beyond these a number is a slip of the pen, and refused.
+const (
+	mostLoad     = 5000 // kg, as everywhere in the module
+	mostReps     = 500
+	mostCount    = 200
+	mostRIR      = 50
+	mostWeek     = 99
+	mostSet      = 999
+	mostMinutes  = 24 * 60
+	mostVelocity = 5   // m/s
+	leastBody    = 10  // kg
+	mostBody     = 500 // kg
+)
+
+// Set is one row of a log as the fast interface gives it: see [Batch].
+type Set struct {
+	Load   float64 // in the reader's unit
+	RIR    float64 // repetitions left; negative where not reported
+	Day    int32   // from 1970-01-01, see [DateOf]
+	Lifter int32   // number of the name, see [Batch.Lifter]
+	Lift   int32   // number of the name, see [Batch.Lift]
+	Line   int32   // of the file, from 1
+	Reps   int16   // 0 for a missed attempt
+	Count  int16   // equal sets that the row stands for, 1 or more
+	Tested bool    // a deliberate maximum attempt
+}
+
+// Reported says whether the row reports a reserve.
+func (s *Set) Reported() bool { return s.RIR >= 0 }
+
+// extra is what [Row] has beyond a Set.
+type extra struct {
+	written         float64
+	unit            plates.Unit
+	week, set       int16
+	minutes, effort float64 // negative where not given
+	body, velocity  float64 // 0 where not given
+	session, note   string
+}
+
+// parser turns blocks into sets. It is used by one goroutine.
+type parser struct {
+	opt     *resolved
+	lay     *layout
+	split   splitter
+	lifters *names // of this parser, not of the reader
+	lifts   *names
+	lifter  int32 // the name of the row before, with which most rows agree
+	lift    int32
+	fields  []field
+	date    [10]byte // of the row before
+	day     int32
+
+	commas bool // a decimal comma was read
+	slow   bool // tests: every row takes the slow way
+}
+
+func newParser(opt *resolved) *parser {
+	return &parser{opt: opt, lifters: newNames(), lifts: newNames(), lifter: -1, lift: -1, slow: opt.slow}
+}
+
+// use makes the parser read a file of that layout.
+func (p *parser) use(l *layout) {
+	if p.lay == l {
+		return
+	}
+	p.lay = l
+	p.split = splitter{delim: l.delim, limit: p.opt.maxRecord, row: p.readsAsRow}
+}
+
+// parse reads a block.
+func (p *parser) parse(b *block) {
+	p.use(b.lay)
+	data := b.data
+	// The fast way loads eight bytes at a time.
+	padded := data[:len(data)+padding]
+	quotes := bytes.IndexByte(data, '"') >= 0
+	line := int32(0)
+	for i := 0; i < len(data); {
+		e, next := len(data), len(data)
+		if n := bytes.IndexByte(data[i:], '\n'); n >= 0 {
+			e, next = i+n, i+n+1
+		}
+		if e > i && data[e-1] == '\r' {
+			e--
+		}
+		if e == i {
+			b.blank++
+			line++
+			i = next
+			continue
+		}
+		quoted := quotes && bytes.IndexByte(data[i:e], '"') >= 0
+		if !quoted && !p.slow && next-i <= p.opt.maxRecord && p.fast(b, padded, i, e, line) {
+			line++
+			i = next
+			continue
+		}
+		kind := recordWhole
+		if quoted {
+			next, kind = p.split.record(data, i, true)
+		}
+		p.record(b, data[i:next], line, kind)
+		line += int32(bytes.Count(data[i:next], []byte{'\n'}))
+		if next == len(data) && data[next-1] != '\n' {
+			line++
+		}
+		i = next
+	}
+	b.lines = int(line)
+}
+
+// fast reads the row padded[i:e] if there is nothing unusual about it: it has no
+// quotes, no spaces around values, every column and only values in their bounds.
+// Otherwise it reports false and has added nothing; record then has the answer.
+// Both give the same for the rows that fast takes.
+func (p *parser) fast(b *block, padded []byte, i, e int, line int32) bool {
+	s := Set{RIR: -1, Count: 1, Line: line}
+	lay := p.lay
+	delim := lay.delim
+	unit := p.opt.unit
+	var x *extra
+	if b.details {
+		x = &extra{minutes: -1, effort: -1}
+	}
+	rpe, body := -1.0, 0.0
+	var lifter, lift []byte
+	for k, c := range lay.cols {
+		if k > 0 {
+			if i >= e || padded[i] != delim {
+				return false
+			}
+			i++
+		}
+		switch c {
+		case colDate:
+			if i+10 > e {
+				return false
+			}
+			d := padded[i : i+10]
+			if string(d) != string(p.date[:]) {
+				v, ok := day(d)
+				if !ok {
+					return false
+				}
+				copy(p.date[:], d)
+				p.day = v
+			}
+			s.Day = p.day
+			i += 10
+		case colLifter, colLift:
+			j := delimiter(padded, i, e, delim)
+			name := padded[i:j]
+			i = j
+			if len(name) == 0 || name[0] <= ' ' || name[len(name)-1] <= ' ' {
+				return false
+			}
+			if c == colLifter {
+				lifter = name
+			} else {
+				lift = name
+			}
+		case colUnknown:
+			i = delimiter(padded, i, e, delim)
+		case colNote, colSession:
+			j := delimiter(padded, i, e, delim)
+			if x != nil && j > i {
+				text := padded[i:j]
+				if text[0] <= ' ' || text[len(text)-1] <= ' ' || text[0] >= 0x80 || text[len(text)-1] >= 0x80 {
+					return false
+				}
+				if c == colNote {
+					x.note = string(text)
+				} else {
+					x.session = string(text)
+				}
+			}
+			i = j
+		case colUnit:
+			j := delimiter(padded, i, e, delim)
+			switch string(padded[i:j]) {
+			case "kg":
+				unit = plates.KG
+			case "lb":
+				unit = plates.LB
+			case "":
+			default:
+				return false
+			}
+			i = j
+		default:
+			if i == e || padded[i] == delim {
+				if c == colLoad || c == colReps {
+					return false
+				}
+				continue
+			}
+			m, dec, j, ok := fixed(padded, i, e, delim, '.')
+			if !ok {
+				if !lay.comma {
+					return false
+				}
+				if m, dec, j, ok = fixed(padded, i, e, delim, ','); !ok {
+					return false
+				}
+				p.commas = p.commas || dec > 0
+			}
+			i = j
+			v := float64(m)
+			if dec > 0 {
+				v /= powers[dec]
+			}
+			switch c {
+			case colLoad:
+				s.Load = v
+			case colReps:
+				if dec > 0 || m > mostReps {
+					return false
+				}
+				s.Reps = int16(m)
+			case colRIR:
+				if v > mostRIR {
+					return false
+				}
+				s.RIR = v
+			case colRPE:
+				rpe = v
+			case colBodyweight:
+				if v == 0 {
+					return false
+				}
+				body = v
+			default:
+				if bounds(c, v) != "" {
+					return false
+				}
+				put(c, v, &s, x)
+			}
+		}
+	}
+	if i != e {
+		return false
+	}
+	if rpe >= 0 {
+		if rpe > 10 || s.RIR >= 0 {
+			return false
+		}
+		s.RIR = 10 - rpe
+	}
+	if unit != p.opt.unit || s.Load > mostLoad || body != 0 || x != nil {
+		if p.finish(&s, x, body, unit) != nil {
+			return false
+		}
+	}
+	var ok bool
+	if s.Lifter, ok = known(p.lifters, &p.lifter, lifter); !ok {
+		return false
+	}
+	if s.Lift, ok = known(p.lifts, &p.lift, lift); !ok {
+		return false
+	}
+	b.sets = append(b.sets, s)
+	if x != nil {
+		b.extras = append(b.extras, *x)
+	}
+	return true
+}
+
+// known numbers a name, which mostly is that of the row before, and reports false
+// for one that record should look at.
+func known(table *names, last *int32, name []byte) (int32, bool) {
+	if *last >= 0 && table.list[*last] == string(name) {
+		return *last, true
+	}
+	id, _, ok := table.find(name)
+	if !ok {
+		if nameFault(name) != "" || len(bytes.TrimSpace(name)) != len(name) {
+			return 0, false
+		}
+		id = table.add(string(name))
+	}
+	*last = id
+	return id, true
+}
+
+// bounds says what a number in a column should be; "" where it is.
+func bounds(c column, v float64) string {
+	switch c {
+	case colReps:
+		if !(v >= 0 && v <= mostReps && v == float64(int(v))) {
+			return fmt.Sprintf("want a whole number from 0 (a missed attempt) to %d", mostReps)
+		}
+	case colRIR:
+		if !(v >= 0 && v <= mostRIR) {
+			return fmt.Sprintf("want repetitions left, 0 to %d", mostRIR)
+		}
+	case colRPE:
+		if !(v >= 0 && v <= 10) {
+			return "want a rating from 0 to 10"
+		}
+	case colCount:
+		if !(v >= 1 && v <= mostCount && v == float64(int(v))) {
+			return fmt.Sprintf("want a whole number of sets, 1 to %d", mostCount)
+		}
+	case colTested:
+		if v != 0 && v != 1 {
+			return "want 1 for a deliberate maximum attempt, otherwise 0 or nothing"
+		}
+	case colWeek:
+		if !(v >= 1 && v <= mostWeek && v == float64(int(v))) {
+			return fmt.Sprintf("want a whole number of the plan's week, 1 to %d", mostWeek)
+		}
+	case colSet:
+		if !(v >= 1 && v <= mostSet && v == float64(int(v))) {
+			return fmt.Sprintf("want a whole number from 1 to %d", mostSet)
+		}
+	case colMinutes:
+		if !(v >= 0 && v <= mostMinutes) {
+			return fmt.Sprintf("want the minutes of the session, 0 to %d", mostMinutes)
+		}
+	case colEffort:
+		if !(v >= 0 && v <= 10) {
+			return "want the session's rating from 0 to 10"
+		}
+	case colVelocity:
+		if !(v > 0 && v <= mostVelocity) {
+			return fmt.Sprintf("want metres per second, above 0 to %d", mostVelocity)
+		}
+	}
+	return ""
+}
+
+// put keeps the number of a column that is not one of the set's own.
+func put(c column, v float64, s *Set, x *extra) {
+	switch c {
+	case colCount:
+		s.Count = int16(v)
+	case colTested:
+		s.Tested = v == 1
+	}
+	if x == nil {
+		return
+	}
+	switch c {
+	case colWeek:
+		x.week = int16(v)
+	case colSet:
+		x.set = int16(v)
+	case colMinutes:
+		x.minutes = v
+	case colEffort:
+		x.effort = v
+	case colVelocity:
+		x.velocity = v
+	}
+}
+
+const poundKilograms = 0.45359237 // exact, international agreement of 1959
+
+// in converts a mass from one unit to another.
+func in(v float64, from, to plates.Unit) float64 {
+	switch {
+	case from == to:
+		return v
+	case from == plates.LB:
+		return v * poundKilograms
+	}
+	return v / poundKilograms
+}
+
+// fault is what is wrong with a value.
+type fault struct {
+	col  column
+	want string
+}
+
+// finish brings the masses to the reader's unit.
+func (p *parser) finish(s *Set, x *extra, body float64, unit plates.Unit) *fault {
+	if !(in(s.Load, unit, plates.KG) <= mostLoad) {
+		return &fault{colLoad, fmt.Sprintf("want a load from 0 to %d kg", mostLoad)}
+	}
+	if kg := in(body, unit, plates.KG); body != 0 && !(kg >= leastBody && kg <= mostBody) {
+		return &fault{colBodyweight, fmt.Sprintf("want a bodyweight from %d to %d kg", leastBody, mostBody)}
+	}
+	if x != nil {
+		x.written, x.unit = s.Load, unit
+		x.body = in(body, unit, p.opt.unit)
+	}
+	s.Load = in(s.Load, unit, p.opt.unit)
+	return nil
+}
+
+// record reads a record with care: it takes quotes and spaces, and says what is
+// wrong and where.
+func (p *parser) record(b *block, rec []byte, line int32, kind recordKind) {
+	text := trimLine(rec)
+	fail := func(f *RowError) {
+		b.badRow(f, int(line))
+	}
+	switch {
+	case kind == recordUnclosed:
+		fail(&RowError{Got: excerpt(text), Want: "a double quote opens a field here and is not closed as it should be: by another one before a delimiter or the end of a line"})
+		return
+	case kind == recordSwallowed:
+		fail(&RowError{Got: excerpt(text), Want: "a double quote opens a field here and would take in lines that read as rows; close it, or double it where it is part of the text"})
+		return
+	case len(rec) > p.opt.maxRecord:
+		fail(&RowError{Got: excerpt(text), Want: fmt.Sprintf("want a row of at most %d bytes", p.opt.maxRecord)})
+		return
+	}
+	fs, at, ok := fields(p.fields[:0], rec, p.lay.delim)
+	p.fields = fs[:0]
+	if !ok {
+		f := &RowError{Got: excerpt(text[at:]), Want: "a double quote out of place: quote the whole field and double the quotes in it"}
+		place(f, rec, at)
+		fail(f)
+		return
+	}
+	if blankFields(fs) {
+		b.blank++
+		return
+	}
+	var s Set
+	var x extra
+	if f, fl := p.values(fs, &s, &x, true); fl != nil {
+		e := &RowError{Field: columnNames[fl.col], Want: fl.want}
+		if f != nil {
+			e.Got = excerpt(bytes.TrimSpace(f.text))
+			at := f.at
+			if f.quoted {
+				at++
+			}
+			place(e, rec, at)
+		}
+		fail(e)
+		return
+	}
+	s.Line = line
+	b.sets = append(b.sets, s)
+	if b.details {
+		b.extras = append(b.extras, x)
+	}
+}
+
+// place sets line and column of an error from a place in its record. The line is
+// counted from the record's first.
+func place(e *RowError, rec []byte, at int) {
+	e.Line = bytes.Count(rec[:at], []byte{'\n'})
+	e.Column = at - bytes.LastIndexByte(rec[:at], '\n')
+}
+
+func blankFields(fs []field) bool {
+	for _, f := range fs {
+		if len(bytes.TrimSpace(f.text)) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// readsAsRow reports whether a line is a row by itself.
+func (p *parser) readsAsRow(line []byte) bool {
+	fs, _, ok := fields(p.fields[:0], line, p.lay.delim)
+	p.fields = fs[:0]
+	if !ok || blankFields(fs) {
+		return false
+	}
+	var s Set
+	var x extra
+	_, fl := p.values(fs, &s, &x, false)
+	return fl == nil
+}
+
+// values reads the fields of a record. Where one is wrong it says which, and what
+// would be right. Names are numbered where number says so.
+func (p *parser) values(fs []field, s *Set, x *extra, number bool) (*field, *fault) {
+	lay := p.lay
+	if len(fs) != len(lay.cols) {
+		return nil, &fault{0, fmt.Sprintf("want %d fields as in the header, there are %d", len(lay.cols), len(fs))}
+	}
+	*s = Set{RIR: -1, Count: 1}
+	*x = extra{minutes: -1, effort: -1}
+	unit := p.opt.unit
+	rpe, body := -1.0, 0.0
+	var lifter, lift string
+	for k := range fs {
+		f := &fs[k]
+		c := lay.cols[k]
+		text := bytes.TrimSpace(f.text)
+		switch c {
+		case colUnknown:
+		case colDate:
+			d, ok := day(text)
+			if !ok {
+				return f, &fault{c, fmt.Sprintf("want a date such as 2027-09-06, %d to %d", firstYear, lastYear)}
+			}
+			s.Day = d
+		case colLifter, colLift:
+			if why := nameFault(text); why != "" {
+				return f, &fault{c, why}
+			}
+			if !number {
+				continue
+			}
+			if c == colLifter {
+				lifter = string(text)
+			} else {
+				lift = string(text)
+			}
+		case colNote:
+			x.note = string(text)
+		case colSession:
+			x.session = string(text)
+		case colUnit:
+			switch {
+			case len(text) == 0:
+			case strings.EqualFold(string(text), "kg"):
+				unit = plates.KG
+			case strings.EqualFold(string(text), "lb"):
+				unit = plates.LB
+			default:
+				return f, &fault{c, "want kg or lb"}
+			}
+		default:
+			if len(text) == 0 {
+				if c == colLoad {
+					return f, &fault{c, "want a load, 0 where nothing is added to bodyweight"}
+				}
+				if c == colReps {
+					return f, &fault{c, bounds(c, -1)}
+				}
+				continue
+			}
+			v, comma, ok := decimal(text, lay.comma || f.quoted && !thousands(text))
+			if !ok {
+				return f, &fault{c, notNumber(c, text)}
+			}
+			if number && comma {
+				p.commas = true
+			}
+			if why := bounds(c, v); why != "" {
+				return f, &fault{c, why}
+			}
+			switch c {
+			case colLoad:
+				s.Load = v
+			case colReps:
+				s.Reps = int16(v)
+			case colRIR:
+				s.RIR = v
+			case colRPE:
+				rpe = v
+			case colBodyweight:
+				if v == 0 {
+					v = 1e-9 // given, and refused by its bounds
+				}
+				body = v
+			default:
+				put(c, v, s, x)
+			}
+		}
+	}
+	if rpe >= 0 {
+		if s.RIR >= 0 && s.RIR != 10-rpe {
+			return &fs[lay.at[colRPE]-1], &fault{colRPE, fmt.Sprintf("want 10 less the rir of the same row, %v", 10-s.RIR)}
+		}
+		s.RIR = 10 - rpe
+	}
+	if fl := p.finish(s, x, body, unit); fl != nil {
+		return &fs[lay.at[fl.col]-1], fl
+	}
+	if number {
+		s.Lifter, s.Lift = p.lifters.number(lifter), p.lifts.number(lift)
+	}
+	return nil, nil
+}
+
+// thousands reports whether a comma in a number may stand between thousands.
+func thousands(text []byte) bool {
+	k := bytes.IndexByte(text, ',')
+	return k >= 0 && len(text)-k-1 == 3
+}
+
+// notNumber says what a column wants instead of a text that is no number.
+func notNumber(c column, text []byte) string {
+	if c == colLoad {
+		low := strings.ToLower(string(text))
+		switch {
+		case strings.HasPrefix(low, "-"):
+			return fmt.Sprintf("want a load from 0 to %d kg", mostLoad)
+		case strings.HasSuffix(low, "kg") || strings.HasSuffix(low, "lb") || strings.HasSuffix(low, "lbs"):
+			return "want the number alone; the unit has a column of its own, unit"
+		}
+	}
+	if bytes.IndexByte(text, ',') >= 0 {
+		return "want a plain number such as 142.5; a comma is a decimal sign in files whose columns are separated by semicolons"
+	}
+	if why := bounds(c, -1); why != "" {
+		return why
+	}
+	if c == colLoad {
+		return fmt.Sprintf("want a load from 0 to %d kg, a plain number such as 142.5", mostLoad)
+	}
+	return "want a plain number such as 142.5"
+}

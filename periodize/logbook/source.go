@@ -1,0 +1,119 @@
+package logbook
+
+import (
+	"bytes"
+	"compress/gzip"
+	"errors"
+	"io"
+	"os"
+)
+
+// Source is a place that a log is read from. Files that are compressed with
+// gzip are recognised by their first bytes, whatever their name.
+type Source struct {
+	name string
+	open func() (io.ReadCloser, error)
+}
+
+// Name is what messages call the source.
+func (s Source) Name() string { return s.name }
+
+// File is a file of the operating system. It is opened when it is read, and
+// can be read again.
+func File(path string) Source {
+	return Source{path, func() (io.ReadCloser, error) { return os.Open(path) }}
+}
+
+// Opener is anything that can be opened, each time from its start.
+func Opener(name string, open func() (io.ReadCloser, error)) Source {
+	return Source{name, open}
+}
+
+// streamKeep is how much of a stream is kept for a second reading.
+const streamKeep = 16 << 20
+
+// ErrOnce is the error of reading a stream a second time that was too long to
+// be kept.
+var ErrOnce = errors.New("a stream can be read only once; give a file")
+
+// Stream is a reader such as standard input. What it gives is kept, up to 16
+// MiB, so that a short stream can be read again as a file can; a second reading
+// of a longer one is [ErrOnce].
+func Stream(name string, r io.Reader) Source {
+	s := &stream{r: r}
+	return Source{name, s.open}
+}
+
+type stream struct {
+	r       io.Reader
+	started bool
+	ended   bool // everything is in kept
+	kept    []byte
+	long    bool
+}
+
+func (s *stream) open() (io.ReadCloser, error) {
+	switch {
+	case !s.started:
+		s.started = true
+		return io.NopCloser(streamReader{s}), nil
+	case s.ended && !s.long:
+		return io.NopCloser(bytes.NewReader(s.kept)), nil
+	case !s.long:
+		// Left half-way: what was read, then the rest.
+		return io.NopCloser(io.MultiReader(bytes.NewReader(s.kept[:len(s.kept):len(s.kept)]), streamReader{s})), nil
+	}
+	return nil, ErrOnce
+}
+
+type streamReader struct{ s *stream }
+
+func (r streamReader) Read(p []byte) (int, error) {
+	s := r.s
+	n, err := s.r.Read(p)
+	if !s.long {
+		if len(s.kept)+n > streamKeep {
+			s.long, s.kept = true, nil
+		} else {
+			s.kept = append(s.kept, p[:n]...)
+		}
+	}
+	if err == io.EOF {
+		s.ended = true
+	}
+	return n, err
+}
+
+// input is an open source.
+type input struct {
+	io.Reader
+	close func() error
+	gzip  bool
+}
+
+// openInput opens a source and unpacks gzip.
+func (s Source) openInput() (*input, error) {
+	f, err := s.open()
+	if err != nil {
+		return nil, err
+	}
+	var magic [2]byte
+	n, err := io.ReadFull(f, magic[:])
+	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
+		f.Close()
+		return nil, err
+	}
+	rest := io.Reader(f)
+	if n > 0 {
+		rest = io.MultiReader(bytes.NewReader(magic[:n]), f)
+	}
+	if n < 2 || magic != [2]byte{0x1f, 0x8b} {
+		return &input{Reader: rest, close: f.Close}, nil
+	}
+	z, err := gzip.NewReader(rest)
+	if err != nil {
+		f.Close()
+		return nil, err
+	}
+	return &input{Reader: z, close: f.Close, gzip: true}, nil
+}
