@@ -44,10 +44,10 @@ func TestStreams(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		m := held(t, r, prog, 400, 100)
-		// A lifter's page is about 50 kB of HTML; 300 of them would be 15 MB.
+		m := held(t, r, prog, 160, 40)
+		// A lifter's page is about 50 kB of HTML; 120 of them would be 6 MB.
 		if m[3] > m[0]+1<<20 {
-			t.Errorf("%s: %d kB in use after 100 lifters, %d kB after 400", f, m[0]>>10, m[3]>>10)
+			t.Errorf("%s: %d kB in use after 40 lifters, %d kB after 160", f, m[0]>>10, m[3]>>10)
 		}
 	}
 }

@@ -149,22 +149,23 @@ func TestWeightsRecompute(t *testing.T) {
 
 // A maximum typed over gives the weights of a plan made with it.
 func TestWeightsFollowTheMaximum(t *testing.T) {
+	file := render(t, example.Program(t), sheet.Options{})
 	for _, c := range []struct {
 		lifter int
 		name   string
 		lift   string
 		to     []float64
 	}{
-		{0, "Ilse Ørn", "box squat", []float64{131, 152.5, 100, 37.7}},
-		{0, "Ilse Ørn", "dip", []float64{20, 41.5}},
-		{1, "=Bo <Jr.>", "box squat", []float64{63.5, 70}},
+		{0, "Ilse Ørn", "box squat", []float64{152.5, 37.7}},
+		{0, "Ilse Ørn", "dip", []float64{41.5}},
+		{1, "=Bo <Jr.>", "box squat", []float64{63.5}},
 		{1, "=Bo <Jr.>", "bench press", []float64{41, 80}},
-		{2, "李娜", "box squat", []float64{300, 271}},
+		{2, "李娜", "box squat", []float64{271}},
 		{2, "李娜", "dip", []float64{0, 60}},
 	} {
 		for _, to := range c.to {
 			t.Run(fmt.Sprintf("%s/%s/%v", c.name, c.lift, to), func(t *testing.T) {
-				f := open(t, render(t, example.Program(t), sheet.Options{}))
+				f := open(t, file)
 				r := example.Roster()
 				l := &r.Lifters[c.lifter]
 				gym, _ := r.Gym(l.Gym)
