@@ -14,10 +14,9 @@ import (
 // markdown writes GitHub Flavored Markdown: the same tables as text, an
 // overview with the weeks as columns or one week in full.
 type markdown struct {
-	w       *errWriter
-	opt     Options
-	lifters int
-	text    *text // counts the findings
+	w    *errWriter
+	opt  Options
+	text *text // counts the findings
 }
 
 func newMarkdown(w io.Writer, opt Options) *markdown {

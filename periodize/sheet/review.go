@@ -225,6 +225,88 @@ func CountFindings(fs []periodize.Finding) string {
 	return strings.Join(parts, ", ")
 }
 
+// WriteComparison writes two blocks side by side, week by week: sets,
+// repetitions, mean and heaviest intensity, the sets by muscle of both, and the
+// findings that only one of them has.
+func WriteComparison(w io.Writer, nameA string, a *periodize.Review, nameB string, b *periodize.Review) error {
+	var out strings.Builder
+	fmt.Fprintf(&out, "A  %s\nB  %s\n\n", nameA, nameB)
+	t := texttab.New(texttab.Right("week"), texttab.Right("sets A"), texttab.Right("B"), texttab.Right("reps A"), texttab.Right("B"),
+		texttab.Right("mean % A"), texttab.Right("B"), texttab.Right("top % A"), texttab.Right("B"))
+	cells := func(r *periodize.Review, i int) (sets, reps, mean, top string) {
+		if i >= len(r.Weeks) {
+			return "-", "-", "-", "-"
+		}
+		x := &r.Weeks[i]
+		mean, top = "-", "-"
+		if x.MeanIntensity > 0 {
+			mean, top = fixed(x.MeanIntensity, 1), fixed(x.Heaviest, 1)
+		}
+		return strconv.Itoa(x.Sets), strconv.Itoa(x.Reps), mean, top
+	}
+	for i := range max(len(a.Weeks), len(b.Weeks)) {
+		s1, r1, m1, t1 := cells(a, i)
+		s2, r2, m2, t2 := cells(b, i)
+		t.Row(strconv.Itoa(i+1), s1, s2, r1, r2, m1, m2, t1, t2)
+	}
+	out.WriteString(t.String())
+	out.WriteString("\nA\n" + weekChart(a) + "B\n" + weekChart(b))
+	m := texttab.New(texttab.Left("sets a week, mean"), texttab.Right("A"), texttab.Right("B"))
+	sa, sb := meanSets(a), meanSets(b)
+	for _, name := range periodize.Muscles() {
+		if x, y := sa[string(name)], sb[string(name)]; x > 0 || y > 0 {
+			m.Row(string(name), trimmed(x), trimmed(y))
+		}
+	}
+	if m.Len() > 0 {
+		out.WriteString("\n" + m.String())
+	}
+	for _, side := range []struct {
+		name      string
+		has, lack *periodize.Review
+	}{{"A", a, b}, {"B", b, a}} {
+		var only []periodize.Finding
+		for _, f := range side.has.Findings {
+			if !hasFinding(side.lack, f) {
+				only = append(only, f)
+			}
+		}
+		fmt.Fprintf(&out, "\nonly %s: %s\n", side.name, CountFindings(only))
+		for _, f := range only {
+			fmt.Fprintf(&out, "  %s  %s  (%s)\n", f.Severity, f.Where, f.Code)
+		}
+	}
+	_, err := io.WriteString(w, out.String())
+	return err
+}
+
+// meanSets is sets a week of each muscle over the block's training weeks.
+func meanSets(r *periodize.Review) map[string]float64 {
+	sum, n := map[string]float64{}, 0.0
+	for _, w := range r.Weeks {
+		if w.Kind != periodize.Training {
+			continue
+		}
+		n++
+		for _, c := range w.Muscles {
+			sum[c.Name] += c.Sets
+		}
+	}
+	for k := range sum {
+		sum[k] /= n
+	}
+	return sum
+}
+
+func hasFinding(r *periodize.Review, f periodize.Finding) bool {
+	for _, g := range r.Findings {
+		if g.Code == f.Code && g.Where == f.Where {
+			return true
+		}
+	}
+	return false
+}
+
 func fixed(x float64, digits int) string { return strconv.FormatFloat(x, 'f', digits, 64) }
 
 func trimmed(x float64) string {
