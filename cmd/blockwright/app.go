@@ -10,8 +10,9 @@ import (
 // keep what they were given.
 func newApp(sh *shell) *cli.App {
 	app := &cli.App{
-		Name:  "blockwright",
-		Usage: "plans strength training: blocks, rosters, maxima, plates",
+		Name:      "blockwright",
+		Usage:     "plans strength training: blocks, rosters, maxima, plates",
+		UsageText: "blockwright COMMAND [FLAGS] [FILES]",
 		Description: "A block file says what is to be done, for nobody in particular; a roster says who\n" +
 			"does it and with what. `blockwright init DIR` writes a small example of each.\n\n" +
 			"What is printed is arithmetic on numbers that somebody typed in. It is no medical\n" +
