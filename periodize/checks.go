@@ -172,10 +172,13 @@ func (c *reviewer) shape() {
 	}
 	last := weeks[len(weeks)-1]
 	develop := c.p.Block.Goal != Peak
-	if rise := float64(peak.Sets) - float64(weeks[0].Sets); develop && rise < c.th.Overreach*float64(weeks[0].Sets) {
+	flat := float64(peak.Sets)-float64(weeks[0].Sets) < c.th.Overreach*float64(weeks[0].Sets)
+	if flat && develop {
 		c.find("no_overreach", "weeks", "the largest week has %d sets, the first %d", peak.Sets, weeks[0].Sets)
 	}
-	if large+1 < len(weeks) {
+	if flat {
+		// there is no overreach to cut after
+	} else if large+1 < len(weeks) {
 		if next := weeks[large+1]; float64(next.Sets) > (1-c.th.CutAfter)*float64(peak.Sets) && develop {
 			c.find("no_cut", inWeek(next.Week), "%d sets after %d in the largest week", next.Sets, peak.Sets)
 		}
@@ -459,7 +462,7 @@ func (c *reviewer) coverage() {
 			sets += muscle["lats"]
 		}
 		switch mean := sets / n; {
-		case sets == 0 && slices.Contains(largeMuscles, m):
+		case sets == 0 && len(muscle) > 0 && slices.Contains(largeMuscles, m):
 			c.find("missing_muscle", "block", "nothing for the %s", m)
 		case sets > 0 && mean < c.th.FewSets && slices.Contains(largeMuscles, m):
 			c.find("few_sets", string(m), "%s sets a week on average", times(mean))
