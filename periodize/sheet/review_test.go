@@ -21,7 +21,7 @@ func TestWriteReview(t *testing.T) {
 	// Week 1 by hand: 4 x 6 at 52.5 kg, 1 x 3 at 30 and 3 x 6 at 27.5 (12 % under
 	// the exact 30 kg is 26.4, nearest 27.5): 1,260 + 90 + 495 = 1,845 kg; shares of
 	// 80 and 40 kg 24 x 0.65625 + 3 x 0.75 + 18 x 0.6875 = 30.375, over 45 0.675.
-	for _, s := range []string{"lifter 1\n", "   1           8    45        1 845    67.5   75.0", "volume     ", "sets by pattern", "pull, from the floor"} {
+	for _, s := range []string{"lifter 1\n", "   1       8    45       1 845    67.5   75.0", "volume     ", "sets by pattern", "pull, from the floor"} {
 		if !strings.Contains(b.String(), s) {
 			t.Errorf("the review lacks %q:\n%s", s, b.String())
 		}
