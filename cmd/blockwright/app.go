@@ -28,6 +28,8 @@ func newApp(sh *shell) *cli.App {
 			reviewCommand(sh),
 			estimateCommand(sh),
 			platesCommand(sh),
+			taperCommand(sh),
+			attemptsCommand(sh),
 			initCommand(sh),
 			schemaCommand(sh),
 			completionCommand(sh),

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 	"time"
 
@@ -18,6 +19,9 @@ import (
 // LOADvM/S: 80v0.62.
 
 const setForm = "a set such as 100x5, 100x5+2 (2 in reserve), 100x5@8 (RPE 8) or 80v0.62 (metres per second)"
+
+// setLike is what is meant as a set rather than a plain weight.
+var setLike = regexp.MustCompile(`^[0-9.,]+ ?(kg|lb)?[xv×]`)
 
 // writtenSet is a set as it was written.
 type writtenSet struct {
@@ -49,7 +53,7 @@ func parseSet(s string) (writtenSet, error) {
 		return wrong("want %s", setForm)
 	}
 	text := fields[0]
-	if load, v, ok := strings.Cut(text, "v"); ok {
+	if load, v, ok := strings.Cut(text, "v"); ok && setLike.MatchString(text) {
 		x, err := readNumber(v, 0.01, 5)
 		if err != nil {
 			return wrong("want metres per second from 0.01 to 5 behind the v, got %q%s", v, hint(err))

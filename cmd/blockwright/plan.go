@@ -54,7 +54,7 @@ func planCommand(sh *shell) *cli.Command {
 				date(&o.start, "start", "day 1 of week 1 is `DATE`, whatever the roster says"),
 			),
 			group("Where to",
-				choice(&o.format, "format", "`FORMAT`: "+oneOf(formats(), "or"), formats()),
+				choice(&o.format, "format", "`FORMAT`: "+oneOf(formats(), "or")+" (sets and weights in bulk)", formats()),
 				on(&o.json, "json", "the same as --format json"),
 				on(&o.lines, "json-lines", "JSON, one object a lifter on one line"),
 				path(&o.out, "out", "write to `PATH`: with the ending of a format a file for all, else a folder with a file a lifter"),

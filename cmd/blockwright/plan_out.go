@@ -14,8 +14,12 @@ import (
 	"github.com/blockwright/blockwright/periodize/sheet/workbook"
 )
 
-// xlsx is the one format that a package of its own writes.
-const xlsx = workbook.Extension
+// xlsx is the one format that a package of its own writes, and weights a short
+// table for programs, written in bulk.
+const (
+	xlsx    = workbook.Extension
+	weights = "weights"
+)
 
 // formats lists the formats of plan.
 func formats() []string {
@@ -23,13 +27,16 @@ func formats() []string {
 	for _, f := range sheet.Formats() {
 		out = append(out, string(f))
 	}
-	return append(out, xlsx)
+	return append(out, xlsx, weights)
 }
 
 // extension is the ending of a format's files, without the point.
 func extension(format string) string {
-	if format == xlsx {
+	switch format {
+	case xlsx:
 		return xlsx
+	case weights:
+		return sheet.CSV.Extension()
 	}
 	return sheet.Format(format).Extension()
 }
@@ -73,6 +80,10 @@ func (o *planOptions) settle(sh *shell) error {
 		return usagef("--out %s is not the name of a %s file: want one that ends in .%s, or a folder", o.out, o.format, extension(o.format))
 	case o.out == "" && o.format == xlsx && sh.terminal:
 		return usagef("a workbook is not for a terminal: say where to with --out")
+	case o.format == weights && (o.week != nil || len(o.sessions) > 0):
+		return usagef("--format weights has every week and session: leave --week and --session out")
+	case o.format == weights && o.out != "" && !o.together:
+		return usagef("--format weights is one table: want a name that ends in .csv after --out")
 	case o.columns != "" && o.format != string(sheet.CSV):
 		return usagef("--columns is for --format csv")
 	case o.issue != nil && o.format != string(sheet.Calendar):
@@ -96,6 +107,9 @@ func (o *planOptions) print(sh *shell, prog *periodize.Program, found *tally) er
 }
 
 func (o *planOptions) render(sh *shell, w io.Writer, opt sheet.Options, prog *periodize.Program, found *tally) error {
+	if o.format == weights {
+		return o.bulk(sh, w, prog, found)
+	}
 	r, err := renderer(o.format, w, opt)
 	if err != nil {
 		return o.explain(err)
@@ -112,6 +126,25 @@ func (o *planOptions) render(sh *shell, w io.Writer, opt sheet.Options, prog *pe
 		return err
 	}
 	return r.End()
+}
+
+// bulk writes the weights alone, without making out plans where it can.
+func (o *planOptions) bulk(sh *shell, w io.Writer, prog *periodize.Program, found *tally) error {
+	u := prog.Block().Unit
+	switch gyms := prog.Roster().Gyms; {
+	case o.unit != nil:
+		u = *o.unit
+	case len(gyms) > 0:
+		u = gyms[0].Unit
+	}
+	if err := sheet.WriteWeights(w, prog, u); err != nil {
+		return err
+	}
+	if o.strict { // the findings need the plans
+		for range plans(sh, prog, found) {
+		}
+	}
+	return sh.ctx.Err()
 }
 
 // explain says how to mend what a format cannot work with.

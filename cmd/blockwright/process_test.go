@@ -149,7 +149,7 @@ func TestBashCompletion(t *testing.T) {
 		{"blockwright schema ro", "roster"},
 		{"blockwright plan --for", "--format"},
 		{"blockwright plan --format = js", "json"},
-		{"blockwright plan --format =", "text md html csv json ics xlsx"},
+		{"blockwright plan --format =", "text md html csv json ics xlsx weights"},
 		{"blockwright plan --format = json --ou", "--out"},
 		{"blockwright plan --unit k", "kg"},
 		{"blockwright plan bl", ""},
