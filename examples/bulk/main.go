@@ -7,6 +7,7 @@
 package main
 
 import (
+	"bufio"
 	"encoding/csv"
 	"fmt"
 	"io"
@@ -76,9 +77,11 @@ func sum(g *periodize.Grid) float64 {
 			var grams int64
 			for i := int(next.Add(1)) - 1; i < g.Lifters(); i = int(next.Add(1)) - 1 {
 				weights = g.Price(i, weights)
+				var mine plates.Mass
 				for _, m := range weights {
-					grams += int64(m / plates.Gram)
+					mine += m
 				}
+				grams += int64(mine / plates.Gram)
 			}
 			total.Add(grams)
 		})
@@ -197,7 +200,7 @@ func readTable(file string) ([][]string, error) {
 		return nil, err
 	}
 	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
+	rows, err := csv.NewReader(bufio.NewReaderSize(f, 1<<16)).ReadAll()
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"runtime"
+	"slices"
 	"strconv"
 
 	"github.com/blockwright/blockwright/periodize"
@@ -76,59 +77,113 @@ func appendRow(buf []byte, week int, session, lift string, set, reps int) []byte
 // weightTable is a grid with everything that does not depend on the lifter
 // already in bytes.
 type weightTable struct {
-	g    *periodize.Grid
-	rows []weightRow
-	kits [][][]string // by kit and row: the text of each total, with the line's end
-	size int          // of one lifter's rows without the name, at most
+	g     *periodize.Grid
+	unit  plates.Unit
+	rows  []weightRow
+	loads [][][]short // by kit and table: the text of each total, with the line's end
+	size  int         // of one lifter's rows without the name, at most
+	plain bool        // some text does not fit, and rows are put together the plain way
 }
 
+// weightRow is small, since all rows go through the nearest cache for every lifter.
 type weightRow struct {
-	text string // from the week to the comma before the load
-	at   int
+	text  cell // from the week to the comma before the load
+	at    int32
+	table int32
+}
+
+// cell and short are texts with their length in the last byte. They are copied
+// whole, whatever their length: a copy of a fixed size is an instruction or two
+// where one of any size is a call.
+type (
+	cell  [32]byte
+	short [16]byte
+)
+
+// fill puts text into a cell; ok is false where it does not fit.
+func fill(c, text []byte) (ok bool) {
+	last := len(c) - 1
+	if len(text) > last {
+		return false
+	}
+	copy(c, text)
+	c[last] = byte(len(text))
+	return true
 }
 
 func newWeightTable(g *periodize.Grid, u plates.Unit) *weightTable {
-	t := &weightTable{g: g, rows: make([]weightRow, len(g.Rows))}
-	widest := 0
-	texts := map[*plates.Loads][]string{}
+	t := &weightTable{g: g, unit: u, rows: make([]weightRow, len(g.Rows))}
+	var lifts []string
 	for i := range g.Rows {
 		r := &g.Rows[i]
-		t.rows[i] = weightRow{string(appendRow(nil, r.Week, r.Session, r.Lift, r.Set, r.Reps)), r.At}
-		t.size += len(t.rows[i].text)
+		k := slices.Index(lifts, r.Lift)
+		if k < 0 {
+			k = len(lifts)
+			lifts = append(lifts, r.Lift)
+		}
+		text := appendRow(nil, r.Week, r.Session, r.Lift, r.Set, r.Reps)
+		t.rows[i].at, t.rows[i].table = int32(r.At), int32(k)
+		t.plain = !fill(t.rows[i].text[:], text) || t.plain
+		t.size += len(text)
 	}
 	for lifter := range g.Lifters() {
-		if g.Kit(lifter) < len(t.kits) {
+		if g.Kit(lifter) < len(t.loads) {
 			continue
 		}
-		rows := make([][]string, len(g.Rows))
+		tables := make([][]short, len(lifts))
 		for i := range g.Rows {
-			l := g.Loads(g.Kit(lifter), &g.Rows[i])
-			if texts[l] == nil {
-				for m := range l.All() {
-					texts[l] = append(texts[l], m.Text(u)+"\r\n")
-					widest = max(widest, len(m.Text(u))+2)
-				}
+			k := t.rows[i].table
+			if tables[k] != nil {
+				continue
 			}
-			rows[i] = texts[l]
+			for m := range g.Loads(g.Kit(lifter), &g.Rows[i]).All() {
+				var c short
+				t.plain = !fill(c[:], []byte(m.Text(u)+"\r\n")) || t.plain
+				tables[k] = append(tables[k], c)
+			}
 		}
-		t.kits = append(t.kits, rows)
+		t.loads = append(t.loads, tables)
 	}
-	t.size += widest * len(g.Rows)
+	t.size += len(short{}) * len(g.Rows)
 	return t
 }
 
 // lifter appends one lifter's rows.
 func (t *weightTable) lifter(buf []byte, i int, at []int32) ([]byte, []int32) {
 	at = t.g.Places(i, at)
-	name := append(csvText(nil, t.g.Name(i)), ',')
-	texts := t.kits[t.g.Kit(i)]
+	text := append(csvText(nil, t.g.Name(i)), ',')
+	var name cell
+	if !fill(name[:], text) || t.plain {
+		return t.plainly(buf, i, text, at), at
+	}
+	n := len(buf)
+	buf = slices.Grow(buf, t.size+len(text)*len(t.rows)+len(cell{}))
+	buf = buf[:cap(buf)]
+	loads := t.loads[t.g.Kit(i)]
 	for k := range t.rows {
 		r := &t.rows[k]
-		buf = append(buf, name...)
-		buf = append(buf, r.text...)
-		buf = append(buf, texts[k][at[r.at]]...)
+		// Values of their own, which the compiler knows do not overlap buf.
+		row, load := r.text, loads[r.table][at[r.at]]
+		*(*cell)(buf[n:]) = name
+		n += len(text)
+		*(*cell)(buf[n:]) = row
+		n += int(row[len(cell{})-1])
+		*(*short)(buf[n:]) = load
+		n += int(load[len(short{})-1])
 	}
-	return buf, at
+	return buf[:n], at
+}
+
+// plainly is for names and lifts that are too long to be copied whole.
+func (t *weightTable) plainly(buf []byte, i int, name []byte, at []int32) []byte {
+	for k := range t.g.Rows {
+		r := &t.g.Rows[k]
+		buf = append(buf, name...)
+		buf = appendRow(buf, r.Week, r.Session, r.Lift, r.Set, r.Reps)
+		buf = append(buf, t.g.Loads(t.g.Kit(i), r).At(int(at[r.At])).Text(t.unit)...)
+		buf = append(buf, "\r\n"...)
+	}
+	return buf
 }
 
 // write shares the lifters out over workers in turns and writes their pieces in
