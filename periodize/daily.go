@@ -30,8 +30,9 @@ type DailyOptions struct {
 	Measure LoadMeasure // default RelativeVolume
 	// Lifts are the only ones that are counted; default all.
 	Lifts []string
-	// Start is day 1 of a plan with dates; default the day of its first session.
-	// In a plan without dates day 1 is the first day of week 1.
+	// Start is day 1 of a plan with dates, on or before its first session;
+	// default the plan's own. In a plan without dates day 1 is the first day of
+	// week 1.
 	Start time.Time
 	// CountTest counts the attempts of a test day as load of that day. By
 	// default its load is 0: it is there to be measured.
@@ -94,18 +95,12 @@ func (p *Plan) Daily(o DailyOptions) (*DailyLoad, error) {
 	}
 	d := &DailyLoad{Measure: o.Measure}
 	days := p.dayNumbers()
-	if !p.Sessions[0].Date.IsZero() {
-		first := p.Sessions[0].Date
-		for i := range p.Sessions {
-			if s := p.Sessions[i].Date; s.Before(first) {
-				first = s
-			}
-		}
+	if first, ok := p.firstSession(); ok {
 		d.Start = o.Start
 		if d.Start.IsZero() {
-			d.Start = first
+			d.Start = p.Start
 		}
-		if d.Start.After(first) {
+		if d.Start.IsZero() || d.Start.After(first) {
 			return nil, &Error{Where: "daily load", Msg: fmt.Sprintf("want a start on or before the first session (%s), got %s",
 				first.Format(time.DateOnly), d.Start.Format(time.DateOnly))}
 		}
@@ -205,6 +200,16 @@ func wordList(words []string) string {
 	return s
 }
 
+// firstSession is the date of the first session; ok is false without dates.
+func (p *Plan) firstSession() (first time.Time, ok bool) {
+	for i := range p.Sessions {
+		if d := p.Sessions[i].Date; !d.IsZero() && (!ok || d.Before(first)) {
+			first, ok = d, true
+		}
+	}
+	return first, ok
+}
+
 // trains reports whether any session has the lift.
 func (p *Plan) trains(lift string) bool {
 	return slices.ContainsFunc(p.Sessions, func(ps PlannedSession) bool {
@@ -242,12 +247,6 @@ func (p *Plan) dayNumbers() []int {
 		}
 	}
 	return out
-}
-
-// Start is day 1 of week 1, as the roster says or counted back from its test
-// day; zero without either.
-func (p *Program) Start() time.Time {
-	return newCalendar(p.block, p.roster.Start, p.roster.Test).start
 }
 
 // PlanBlock is the plan of a block by itself, as [ReviewBlock] sees it: for

@@ -13,6 +13,7 @@ type Plan struct {
 	Lifter   *Lifter
 	Gym      *Gym
 	Unit     plates.Unit // of the gym, in which weights are meant to be printed
+	Start    time.Time   // day 1 of week 1; zero without dates
 	Maxes    []LiftMax   // of the lifts that needed one, in the block's order
 	Sessions []PlannedSession
 	Warnings []Finding

@@ -40,7 +40,7 @@ func (p *Program) Plan(i int) *Plan {
 // reserves and minutes, which depend on the weights and not the other way round.
 func (p *Program) plan(i int, bare bool) *Plan {
 	s := &p.lifters[i]
-	w := &writer{p: p, s: s, bare: bare, plan: &Plan{Block: p.block, Lifter: s.lifter, Gym: s.gym, Unit: s.gym.Unit}}
+	w := &writer{p: p, s: s, bare: bare, plan: &Plan{Block: p.block, Lifter: s.lifter, Gym: s.gym, Unit: s.gym.Unit, Start: s.cal.start}}
 	w.plan.Maxes = slices.Clone(s.maxes.found)
 	order := s.cal.order(p.block)
 	for week := 1; week <= p.block.Weeks; week++ {
