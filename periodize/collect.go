@@ -29,7 +29,6 @@ type collected struct {
 	sets  int
 	exact plates.Exact // furthest asked for
 	limit plates.Mass
-	body  bool
 }
 
 // add notes a finding once for each lift.
