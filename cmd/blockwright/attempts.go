@@ -127,7 +127,7 @@ func (o *attemptsOptions) run(sh *shell, args []string) error {
 	if err != nil {
 		return err
 	}
-	warm, err := o.warmup(a)
+	warm, err := o.warmup(a, opt.Least)
 	if err != nil {
 		return err
 	}
@@ -231,8 +231,9 @@ func (o *attemptsOptions) aims() (out [3]float64, err error) {
 	return out, nil
 }
 
-// warmup is the back room before the opener, nil where no time is given.
-func (o *attemptsOptions) warmup(a *taper.Attempts) ([]taper.WarmupSet, error) {
+// warmup is the back room before the opener, nil where no time is given. least is
+// the lightest weight there, 0 for the usual bar.
+func (o *attemptsOptions) warmup(a *taper.Attempts, least float64) ([]taper.WarmupSet, error) {
 	if o.openerAt == "" {
 		if o.before != nil || o.rest != nil {
 			return nil, usagef("--before and --rest go with --opener-at")
@@ -248,23 +249,8 @@ func (o *attemptsOptions) warmup(a *taper.Attempts) ([]taper.WarmupSet, error) {
 	if a.Rules.Unit == "lb" {
 		opt.Least = 45
 	}
-	if o.least.given {
-		u, err := plates.ParseUnit(a.Rules.Unit)
-		if err != nil {
-			return nil, err
-		}
-		if o.unit != nil {
-			u = *o.unit
-		}
-		least, err := o.least.in(u)
-		if err != nil {
-			return nil, err
-		}
-		ru, err := plates.ParseUnit(a.Rules.Unit)
-		if err != nil {
-			return nil, err
-		}
-		opt.Least = least.In(ru)
+	if least > 0 {
+		opt.Least = least
 	}
 	if o.rest != nil {
 		opt.Rest = time.Duration(*o.rest * float64(time.Minute))

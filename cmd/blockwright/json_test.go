@@ -1,10 +1,12 @@
 package main
 
 import (
+	"encoding/csv"
 	"encoding/json"
 	"math"
 	"os"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -168,6 +170,177 @@ func TestPlanJSON(t *testing.T) {
 	}
 	if m := d.Lifters[0].Maxes["sumo deadlift"]; m.Max != 140 || m.Working != 140 {
 		t.Errorf("%+v", m)
+	}
+}
+
+func TestTaperJSON(t *testing.T) {
+	type doc struct {
+		Days []struct {
+			Date              string
+			Out               int
+			Volume, Intensity float64
+		}
+		MeanCut  float64 `json:"mean_cut"`
+		FinalCut float64 `json:"final_cut"`
+		Sets     []struct{ Day, Sets, Remain int }
+	}
+	d := decode[doc](t, "taper", "--date", "2027-10-23", "--shape", "step", "--mean-cut", "40", "--days", "7", "--sets", "1:10,3:10")
+	if len(d.Days) != 7 || d.Days[0].Date != "2027-10-16" || d.Days[0].Out != 7 || d.Days[6].Volume != 0.6 || d.Days[6].Intensity != 1 {
+		t.Errorf("%+v", d.Days)
+	}
+	if math.Abs(d.MeanCut-0.4) > 1e-12 || math.Abs(d.FinalCut-0.4) > 1e-12 {
+		t.Errorf("cuts %v and %v", d.MeanCut, d.FinalCut)
+	}
+	if len(d.Sets) != 2 || d.Sets[0].Remain+d.Sets[1].Remain != 12 { // 60 % of 20 sets
+		t.Errorf("%+v", d.Sets)
+	}
+	plan := decode[struct {
+		Lifters []struct {
+			Name, Date string
+			Lifts      []struct {
+				Lift     string
+				HeavyOut *int `json:"heavy_out"`
+				LastOut  *int `json:"last_out"`
+			}
+			Findings []struct{ Code, Text string }
+		}
+	}](t, "taper", "../../examples/garage/block.yaml", "../../examples/garage/roster.yaml", "--lifter", "Piotr")
+	if len(plan.Lifters) != 1 || plan.Lifters[0].Name != "Piotr" || plan.Lifters[0].Date != "2027-06-19" || len(plan.Lifters[0].Lifts) == 0 {
+		t.Errorf("%+v", plan)
+	}
+	evidence := decode[struct {
+		Evidence []struct{ ID, Sport, Source, Have string }
+	}](t, "taper", "--evidence")
+	for _, e := range evidence.Evidence {
+		if e.ID == "" || e.Sport == "" || e.Source == "" || e.Have == "" {
+			t.Errorf("a figure without its source: %+v", e)
+		}
+	}
+}
+
+func TestAttemptsJSON(t *testing.T) {
+	type doc struct {
+		Unit    string
+		Maximum struct {
+			Max, Low, High float64
+			Coverage       *float64
+		}
+		Attempts []struct {
+			Number int
+			Load   float64
+			Chance struct{ Mid, Low, High float64 }
+		}
+		Warmup []struct {
+			At   string
+			Load float64
+			Reps int
+		}
+	}
+	d := decode[doc](t, "attempts", "180", "--low", "172.5", "--high", "187.5", "--opener-at", "10:40")
+	if d.Unit != "kg" || d.Maximum.Max != 180 || d.Maximum.Coverage == nil || len(d.Attempts) != 3 || len(d.Warmup) == 0 {
+		t.Fatalf("%+v", d)
+	}
+	for i, a := range d.Attempts {
+		if math.Mod(a.Load, 2.5) != 0 || a.Number != i+1 || !(a.Chance.Low <= a.Chance.Mid && a.Chance.Mid <= a.Chance.High) {
+			t.Errorf("%+v", a)
+		}
+		if i > 0 && !(a.Load > d.Attempts[i-1].Load && a.Chance.Mid < d.Attempts[i-1].Chance.Mid) {
+			t.Errorf("attempt %d is no heavier, or no less likely, than the one before: %+v", a.Number, d.Attempts)
+		}
+	}
+	if last := d.Warmup[len(d.Warmup)-1]; !(last.At < "10:40" && last.Load < d.Attempts[0].Load) {
+		t.Errorf("%+v", last)
+	}
+	if d = decode[doc](t, "attempts", "180"); d.Maximum.Coverage != nil || d.Maximum.Low != 180 {
+		t.Errorf("a tested maximum has an interval: %+v", d.Maximum)
+	}
+	rules := decode[struct {
+		Rules []struct{ ID, Edition, How string }
+	}](t, "attempts", "--list-rules")
+	for _, r := range rules.Rules {
+		if r.Edition == "" || r.How == "" {
+			t.Errorf("rules without edition or source: %+v", r)
+		}
+	}
+}
+
+func TestVelocityJSON(t *testing.T) {
+	type doc struct {
+		Unit     string
+		Points   []struct{ Load, Velocity float64 }
+		Line     *struct{ Intercept, Slope float64 }
+		Answers  []struct{ Max float64 }
+		Estimate *struct{ Max float64 }
+	}
+	// Two points on v = 1.75 - 0.0125 L, by hand: 0.25 m/s is reached at 120.
+	d := decode[doc](t, "estimate", "60v1", "100v0.5", "--threshold", "0.25")
+	if d.Line == nil || math.Abs(d.Line.Intercept-1.75) > 1e-12 || math.Abs(d.Line.Slope+0.0125) > 1e-12 || d.Estimate == nil || math.Abs(d.Estimate.Max-120) > 1e-9 {
+		t.Errorf("%+v", d)
+	}
+	if d = decode[doc](t, "estimate", "60v0.9"); d.Line != nil || d.Estimate != nil || len(d.Answers) == 0 {
+		t.Errorf("%+v", d)
+	}
+}
+
+func TestListsJSON(t *testing.T) {
+	d := decode[struct {
+		Equations, Regressions, Velocity []struct{ ID, Formula, Citation, Have string }
+	}](t, "estimate", "--list")
+	for _, list := range [][]struct{ ID, Formula, Citation, Have string }{d.Equations, d.Regressions, d.Velocity} {
+		if len(list) == 0 {
+			t.Error("an empty list")
+		}
+		for _, e := range list {
+			if e.ID == "" || e.Formula == "" || e.Citation == "" || e.Have == "" {
+				t.Errorf("without formula or source: %+v", e)
+			}
+		}
+	}
+	curves := decode[struct {
+		Curves []struct{ Name, Citation, Have string }
+	}](t, "estimate", "--curves")
+	if len(curves.Curves) == 0 || curves.Curves[0].Name != "general" {
+		t.Errorf("%+v", curves)
+	}
+	free := decode[struct {
+		RepsAt []struct {
+			Curve          string
+			Mid, Low, High float64
+		} `json:"reps_at"`
+	}](t, "estimate", "--reps-at", "80")
+	// Nuzzo et al. 2024 at 80 %: 9.75 repetitions on average (looked-up, secondary).
+	if r := free.RepsAt[0]; r.Curve != "general" || math.Abs(r.Mid-9.75) > 0.005 || !(r.Low < r.Mid && r.Mid < r.High) {
+		t.Errorf("%+v", r)
+	}
+}
+
+// TestWeightsAgree: the bulk table has the weights of the plans.
+func TestWeightsAgree(t *testing.T) {
+	base := []string{"plan", "../../examples/quayside/block.yaml", "../../examples/quayside/roster.yaml", "--format"}
+	_, bulk, stderr := runHere("", append(base, "weights")...)
+	_, full, stderr2 := runHere("", append(base, "csv", "--columns", "lifter,week,lift,kind,reps,load")...)
+	if stderr+stderr2 != "" {
+		t.Fatal(stderr, stderr2)
+	}
+	count := func(text, skip string) map[string]int {
+		rows, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		out := map[string]int{}
+		for _, r := range rows[1:] {
+			if len(r) == 6 { // lifter, week, lift, kind, reps, load
+				if r[3] != skip {
+					out[r[0]+"|"+r[1]+"|"+r[2]+"|"+r[5]]++
+				}
+			} else { // lifter, week, session, exercise, set, reps, load
+				out[r[0]+"|"+r[1]+"|"+r[3]+"|"+r[6]]++
+			}
+		}
+		return out
+	}
+	if d := cmp.Diff(count(full, "warmup"), count(bulk, "warmup")); d != "" {
+		t.Errorf("(-csv +weights):\n%s", d)
 	}
 }
 
