@@ -22,7 +22,7 @@ var layers = map[string][]string{
 	"internal/house":      nil,
 	"internal/texttab":    nil,
 	"internal/atomicfile": nil,
-	"periodize":           {"estimate", "plates", "periodize/workload", "periodize/taper", "internal/num"},
+	"periodize":           {"estimate", "plates", "periodize/workload", "periodize/taper", "periodize/response", "internal/num"},
 	"periodize/blockfile": {"periodize", "plates", "estimate"},
 	"periodize/logbook":   {"estimate", "plates", "periodize", "periodize/workload", "internal/num"},
 	"periodize/sheet": {"periodize", "plates", "estimate", "periodize/workload", "internal/texttab",
