@@ -16,15 +16,6 @@ import (
 // interrupts, full disks, completion in a shell. The test binary stands in for
 // the program.
 
-const runAsProgram = "BLOCKWRIGHT_TEST_PROGRAM"
-
-func TestMain(m *testing.M) {
-	if os.Getenv(runAsProgram) != "" {
-		main()
-	}
-	os.Exit(m.Run())
-}
-
 // program is a command that runs the program.
 func program(t *testing.T, words ...string) *exec.Cmd {
 	t.Helper()

@@ -77,8 +77,8 @@ func total(sets []int) (int, error) {
 			return 0, &FieldError{Field: fmt.Sprintf("sets[%d]", i), Value: float64(n), Want: "0 to a million"}
 		}
 		sum += n
-		if sum > 1<<40 {
-			return 0, &FieldError{Field: "sets", Value: float64(sum), Want: "a sum below 2^40"}
+		if sum > 1<<30 {
+			return 0, &FieldError{Field: "sets", Value: float64(sum), Want: "a sum of at most 2^30"}
 		}
 	}
 	return sum, nil
