@@ -2,6 +2,7 @@ package plates
 
 import (
 	"errors"
+	"math"
 	"slices"
 	"strconv"
 	"testing"
@@ -99,7 +100,7 @@ func TestTogetherAgainstEveryDeal(t *testing.T) {
 		}
 		checkFit(t, inv, want, f)
 		kinds, _ := inv.kinds()
-		best := score{1 << 62, 1 << 62, 1 << 62}
+		best := score{math.MaxInt64, math.MaxInt64, math.MaxInt}
 		rest := make([]Mass, len(want))
 		for i, w := range want {
 			rest[i] = w.Target - w.Bar.Empty()
