@@ -31,7 +31,7 @@ var layers = map[string][]string{
 	"periodize/sheet/internal/example": {"periodize", "plates"},
 	"periodize/sheet/workbook": {"periodize", "periodize/sheet", "plates", "estimate", "internal/texttab",
 		"periodize/sheet/internal/words"},
-	"periodize/sheet/figure": {"periodize", "periodize/sheet", "periodize/workload", "periodize/response", "estimate", "plates",
+	"periodize/sheet/figure": {"periodize", "periodize/sheet", "periodize/workload", "periodize/response", "periodize/taper", "estimate", "plates",
 		"periodize/logbook"},
 	"cmd/blockwright": {"*"},
 	// programs that generate and check files of the tree
