@@ -1,0 +1,484 @@
+package logbook
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Comparison puts every qualifying set against the nearest later test of the same
+// lifter and lift, within a window of days, and sums what the methods would have
+// predicted less what was lifted. It keeps sums by lifter and lift and by lifter and band, so
+// that its memory follows the number of lifters and lifts and not that of rows.
+//
+// There are two ways to feed one. [NewComparison] takes the rows of each
+// lifter and lift in the order of their days, whatever lies between them, and pairs
+// sets when their test arrives. [NewComparisonWith] takes rows in any order: it
+// looks tests up that were collected before, in a first pass over the same rows. [Compare] picks the
+// one that a log needs.
+//
+// Comparisons of parts of a log merge, and marshal as JSON: the combine step of a
+// distributed computation. Made with the same collected Tests, the parts may be
+// any; made in order, no lifter's lift may be in two of them.
+type Comparison struct {
+	opt    *compare
+	counts Counts
+	names  [2]*names // lifters, lifts
+	table  seriesTable
+	queues queues
+
+	series []series // in order, or with a cell
+	cells  cells
+	people []*person // by lifter; nil without pairs
+	tests  *Tests    // to look up; nil when in order, and after reading from JSON
+	looked bool      // made with tests
+	print  uint64    // fingerprint of those
+	closed bool      // the result was asked for: nothing waits, and nothing more is taken
+
+	burst   []float64 // sums of one test's sets: S d, S |d|, S d^2 for each method
+	factor  []float64
+	from    *Reader // whose numbers trans has
+	trans   [2][]int32
+	toTests [2][]int32 // the tests' numbers of names
+	last    struct {
+		lifter, lift int32
+		series       int32
+	}
+}
+
+// series is what is kept of one lifter's lift.
+type series struct {
+	seriesKey
+	cell    int32 // plus one; 0 before the first pair
+	lastDay int32
+	testDay int32 // the latest test that sets wait for; noDay for none
+	test    float64
+	queue
+	parts []float64 // of a look-up, for each test: sets, and S |d| of each method in per cent of the test
+}
+
+const noDay = math.MinInt32
+
+// person is what is kept of one lifter.
+type person struct {
+	bands []float64 // a cell for each band
+	bins  []float64 // for each half repetition: S load^2 and S load*test
+	// Mean absolute errors of each test's sets, in per cent of the test: their sum, by
+	// method, and the sum of squared differences of methods i < j.
+	tests    float64
+	mean, sq []float64
+}
+
+// NewComparison is a comparison of rows that come in the order of their days within
+// each lifter and lift. The error is an *OptionError.
+func NewComparison(opt CompareOptions) (*Comparison, error) {
+	o, err := opt.resolve()
+	if err != nil {
+		return nil, err
+	}
+	return newComparison(o), nil
+}
+
+// NewComparisonWith is a comparison of rows in any order, of whose log all tests
+// have been collected. The tests must not change any more.
+func NewComparisonWith(opt CompareOptions, tests *Tests) (*Comparison, error) {
+	c, err := NewComparison(opt)
+	if err != nil {
+		return nil, err
+	}
+	if tests.rule != c.opt.tests {
+		return nil, &OptionError{"tests", tests.rule.String(), "tests collected by the same rule, " + c.opt.tests.String()}
+	}
+	c.tests, c.looked, c.print = tests, true, tests.fingerprint()
+	c.series = make([]series, len(tests.series))
+	return c, nil
+}
+
+func newComparison(o *compare) *Comparison {
+	c := &Comparison{opt: o, names: [2]*names{newNames(), newNames()}, cells: cells{k: o.k},
+		burst: make([]float64, 3*o.k), factor: make([]float64, o.k)}
+	c.last.series = -1
+	return c
+}
+
+// OrderError says that a row came too late: there was a later day of the same lifter
+// and lift before it.
+type OrderError struct {
+	File         string
+	Line         int
+	Lifter, Lift string
+	Day, After   int // the row's day, and the one before it
+}
+
+func (e *OrderError) Error() string {
+	at := ""
+	if e.Line > 0 {
+		at = fmt.Sprintf("%s:%d: ", e.File, e.Line)
+	}
+	return fmt.Sprintf("%s%s, %s: the row of %s comes after one of %s; sort the log by date, or give it as a file, which can be read twice",
+		at, e.Lifter, e.Lift, DateOf(e.Day).Format("2006-01-02"), DateOf(e.After).Format("2006-01-02"))
+}
+
+var errClosed = errors.New("logbook: the comparison has given its result and takes no more rows")
+
+// Add adds a set of a lifter's lift; the numbers of names in s are not used. The error is an *OrderError.
+func (c *Comparison) Add(lifter, lift string, s Set) error {
+	if c.closed {
+		return errClosed
+	}
+	if !(s.Load >= 0 && s.Load <= 1e6) || s.Reps < 0 || s.Count < 0 || math.IsNaN(s.RIR) || s.RIR > 1e6 {
+		return &OptionError{"set", fmt.Sprintf("load %v, %d repetitions, %v left, count %d", s.Load, s.Reps, s.RIR, s.Count), "finite numbers, 0 or more"}
+	}
+	s.Count = max(s.Count, 1)
+	err := c.add(c.names[0].number(lifter), c.names[1].number(lift), &s)
+	if e, ok := err.(*OrderError); ok {
+		e.Lifter, e.Lift, e.Line = lifter, lift, 0
+	}
+	return err
+}
+
+// AddBatch adds the rows of a batch. The error is an *OrderError.
+func (c *Comparison) AddBatch(b *Batch) error {
+	if c.closed {
+		return errClosed
+	}
+	if c.from != b.r {
+		c.from, c.trans = b.r, [2][]int32{}
+	}
+	for i := len(c.trans[0]); i < b.Lifters(); i++ {
+		c.trans[0] = append(c.trans[0], c.names[0].number(b.Lifter(int32(i))))
+	}
+	for i := len(c.trans[1]); i < b.Lifts(); i++ {
+		c.trans[1] = append(c.trans[1], c.names[1].number(b.Lift(int32(i))))
+	}
+	for i := range b.Sets {
+		s := &b.Sets[i]
+		if err := c.add(c.trans[0][s.Lifter], c.trans[1][s.Lift], s); err != nil {
+			if e, ok := err.(*OrderError); ok {
+				e.File, e.Lifter, e.Lift = b.File, b.Lifter(s.Lifter), b.Lift(s.Lift)
+			}
+			return err
+		}
+	}
+	return nil
+}
+
+func (c *Comparison) add(lifter, lift int32, s *Set) error {
+	if c.tests != nil {
+		c.look(lifter, lift, s)
+		return nil
+	}
+	id := c.last.series
+	if id < 0 || c.last.lifter != lifter || c.last.lift != lift {
+		key := seriesKey{lifter, lift}
+		if id = c.table.find(key); id < 0 {
+			id = c.table.add(key)
+			c.series = append(c.series, series{seriesKey: key, lastDay: noDay, testDay: noDay})
+		}
+		c.last.lifter, c.last.lift, c.last.series = lifter, lift, id
+	}
+	u := &c.series[id]
+	if s.Day != u.lastDay {
+		if s.Day < u.lastDay {
+			return &OrderError{Line: int(s.Line), Day: int(s.Day), After: int(u.lastDay)}
+		}
+		if u.testDay != noDay && s.Day > u.testDay {
+			c.settle(u)
+		}
+		c.expire(u, s.Day)
+		u.lastDay = s.Day
+	}
+	c.counts.Rows++
+	count := int64(s.Count)
+	c.counts.Sets += count
+	r := c.opt.role(s)
+	switch r {
+	case isSet:
+		w := waiting{load: s.Load, day: s.Day, count: s.Count}
+		if !c.prepare(&w, s) {
+			c.counts.NoAnswer += count
+			return nil
+		}
+		c.queues.push(&u.queue, w)
+	case isTest:
+		c.counts.Tests += count
+		if u.testDay != s.Day {
+			u.testDay, u.test = s.Day, s.Load
+		}
+		u.test = max(u.test, s.Load)
+	default:
+		c.counts.add(r, count)
+	}
+	return nil
+}
+
+// prepare finds the row of factors of a set; it reports false where some method has
+// no answer.
+func (c *Comparison) prepare(w *waiting, s *Set) bool {
+	w.n = float64(s.Reps) + max(s.RIR, 0)
+	i := 2*w.n - 2
+	if k := int(i); float64(k) == i {
+		w.row = int16(k)
+		return c.opt.answers[k]
+	}
+	w.row = -1
+	return c.opt.row(c.factor, w.n)
+}
+
+// factors is the methods' factors for a waiting set.
+func (c *Comparison) factors(w *waiting) []float64 {
+	k := c.opt.k
+	if w.row >= 0 {
+		return c.opt.factors[int(w.row)*k : (int(w.row)+1)*k]
+	}
+	c.opt.row(c.factor, w.n)
+	return c.factor
+}
+
+// expire drops sets that no test can be near enough to any more.
+func (c *Comparison) expire(u *series, day int32) {
+	for w := c.queues.first(&u.queue); w != nil && day-w.day > c.opt.window; w = c.queues.first(&u.queue) {
+		c.counts.NoTest += int64(w.count)
+		c.queues.pop(&u.queue)
+	}
+}
+
+// settle puts the sets before a test against it. Sets of the test's own day go on
+// waiting for the next one.
+func (c *Comparison) settle(u *series) {
+	day, t := u.testDay, u.test
+	u.testDay = noDay
+	var n float64
+	var p *person
+	var cell []float64
+	for w := c.queues.first(&u.queue); w != nil && w.day < day; w = c.queues.first(&u.queue) {
+		if day-w.day > c.opt.window {
+			c.counts.NoTest += int64(w.count)
+			c.queues.pop(&u.queue)
+			continue
+		}
+		if n == 0 {
+			cell, p = c.homes(u, t)
+			clear(c.burst)
+		}
+		n += float64(w.count)
+		c.pair(p, w, t)
+		c.queues.pop(&u.queue)
+	}
+	if n == 0 {
+		return
+	}
+	c.counts.Pairs += int64(n)
+	c.total(cell, n, t)
+	k := c.opt.k
+	for j := range k {
+		c.factor[j] = 100 * c.burst[3*j+1] / n / t
+	}
+	p.judge(c.factor)
+}
+
+// homes finds or makes the cell of a series and its lifter's sums.
+func (c *Comparison) homes(u *series, t float64) (cell []float64, p *person) {
+	if u.cell == 0 {
+		u.cell = c.cells.add() + 1
+		c.cells.at(u.cell - 1)[cellC] = t
+	}
+	return c.cells.at(u.cell - 1), c.person(u.lifter)
+}
+
+func (c *Comparison) person(lifter int32) *person {
+	for int(lifter) >= len(c.people) {
+		c.people = append(c.people, nil)
+	}
+	if c.people[lifter] == nil {
+		c.people[lifter] = c.opt.newPerson()
+	}
+	return c.people[lifter]
+}
+
+func (o *compare) newPerson() *person {
+	k := o.k
+	p := &person{}
+	all := make([]float64, len(o.bands)*cellLen(k)+2*o.rows()+k+k*(k-1)/2)
+	take := func(n int) []float64 {
+		s := all[:n:n]
+		all = all[n:]
+		return s
+	}
+	p.bands, p.bins = take(len(o.bands)*cellLen(k)), take(2*o.rows())
+	p.mean, p.sq = take(k), take(k*(k-1)/2)
+	return p
+}
+
+// pair adds one pair to its lifter's band and bin, and to the burst.
+func (c *Comparison) pair(p *person, w *waiting, t float64) {
+	k := c.opt.k
+	var b int
+	if w.row >= 0 {
+		b = int(c.opt.band[w.row])
+	} else {
+		b = int(c.opt.bandOf(w.n))
+	}
+	n := cellLen(k)
+	cell := p.bands[b*n : (b+1)*n]
+	count := float64(w.count)
+	if cell[cellN] == 0 {
+		cell[cellC] = t
+	}
+	dt := t - cell[cellC]
+	cell[cellN] += count
+	cell[cellT] += count * dt
+	cell[cellTT] += count * dt * dt
+	f := c.factors(w)
+	sums := cell[cellHead:]
+	burst := c.burst
+	for j := range f {
+		d := float64(f[j]*w.load) - t
+		a, q, e := math.Abs(d), d*d, d*dt
+		if count != 1 {
+			d, a, q, e = d*count, a*count, q*count, e*count
+		}
+		s := sums[cellPer*j : cellPer*j+cellPer : cellPer*j+cellPer]
+		s[ofD] += d
+		s[ofAbs] += a
+		s[ofDD] += q
+		s[ofDT] += e
+		g := burst[3*j : 3*j+3 : 3*j+3]
+		g[0] += d
+		g[1] += a
+		g[2] += q
+	}
+	i := 2 * min(max(int(math.Round(2*w.n-2)), 0), len(p.bins)/2-1)
+	p.bins[i] += count * w.load * w.load
+	p.bins[i+1] += count * w.load * t
+}
+
+// total adds the burst of n sets against a test to the cell of their series.
+func (c *Comparison) total(cell []float64, n, t float64) {
+	dt := t - cell[cellC]
+	cell[cellN] += n
+	cell[cellT] += n * dt
+	cell[cellTT] += n * dt * dt
+	for j := range c.opt.k {
+		s := cell[cellHead+cellPer*j:]
+		g := c.burst[3*j:]
+		s[ofD] += g[0]
+		s[ofAbs] += g[1]
+		s[ofDD] += g[2]
+		s[ofDT] += g[0] * dt
+	}
+}
+
+// judge adds one test's mean absolute errors.
+func (p *person) judge(mean []float64) {
+	p.tests++
+	at := 0
+	for i, a := range mean {
+		p.mean[i] += a
+		for _, b := range mean[i+1:] {
+			d := a - b
+			p.sq[at] += d * d
+			at++
+		}
+	}
+}
+
+// look is add for tests that are known.
+func (c *Comparison) look(lifter, lift int32, s *Set) {
+	c.counts.Rows++
+	count := int64(s.Count)
+	c.counts.Sets += count
+	r := c.opt.role(s)
+	if r != isSet {
+		c.counts.add(r, count)
+		return
+	}
+	w := waiting{load: s.Load, day: s.Day, count: s.Count}
+	if !c.prepare(&w, s) {
+		c.counts.NoAnswer += count
+		return
+	}
+	id := c.last.series
+	if id == -1 || c.last.lifter != lifter || c.last.lift != lift {
+		id = c.lookSeries(seriesKey{lifter, lift})
+		c.last.lifter, c.last.lift, c.last.series = lifter, lift, id
+	}
+	if id < 0 {
+		c.counts.NoTest += count
+		return
+	}
+	u := &c.series[id]
+	days := c.tests.series[id]
+	i := days.after(s.Day)
+	if i == len(days) || days[i].day-s.Day > c.opt.window {
+		c.counts.NoTest += count
+		return
+	}
+	t := days[i].load
+	cell, p := c.homes(u, t)
+	clear(c.burst)
+	c.counts.Pairs += count
+	c.pair(p, &w, t)
+	c.total(cell, float64(count), t)
+	k := c.opt.k
+	if u.parts == nil {
+		u.parts = make([]float64, len(days)*(1+k))
+	}
+	part := u.parts[i*(1+k) : (i+1)*(1+k)]
+	part[0] += float64(count)
+	for j := range k {
+		part[1+j] += 100 * c.burst[3*j+1] / t
+	}
+}
+
+const unknownSeries = -2
+
+// lookSeries is the number of a series, which is that of the tests; unknownSeries
+// for one without.
+func (c *Comparison) lookSeries(key seriesKey) int32 {
+	a, l := c.inTests(0, key.lifter), c.inTests(1, key.lift)
+	if a < 0 || l < 0 {
+		return unknownSeries
+	}
+	id := c.tests.table.find(seriesKey{a, l})
+	if id < 0 {
+		return unknownSeries
+	}
+	c.series[id].seriesKey = key
+	return id
+}
+
+// inTests is the tests' number of a name; negative where they have none.
+func (c *Comparison) inTests(kind int, id int32) int32 {
+	have := &c.toTests[kind]
+	for int(id) >= len(*have) {
+		n, ok := c.tests.lookup(kind, c.names[kind].list[len(*have)])
+		if !ok {
+			n = -1
+		}
+		*have = append(*have, n)
+	}
+	return (*have)[id]
+}
+
+// close settles what waits.
+func (c *Comparison) close() {
+	if c.closed {
+		return
+	}
+	c.closed = true
+	if c.looked {
+		return
+	}
+	for i := range c.series {
+		u := &c.series[i]
+		if u.testDay != noDay {
+			c.settle(u)
+		}
+		for w := c.queues.first(&u.queue); w != nil; w = c.queues.first(&u.queue) {
+			c.counts.NoTest += int64(w.count)
+			c.queues.pop(&u.queue)
+		}
+	}
+	c.queues = queues{}
+}
