@@ -30,6 +30,7 @@ func newApp(sh *shell) *cli.App {
 			platesCommand(sh),
 			taperCommand(sh),
 			attemptsCommand(sh),
+			forecastCommand(sh),
 			initCommand(sh),
 			schemaCommand(sh),
 			completionCommand(sh),

@@ -152,7 +152,7 @@ func plain(err error) string {
 		return fmt.Sprintf("cannot write %s: %v", le.New, le.Err)
 	}
 	s := err.Error()
-	for _, p := range []string{"estimate: ", "plates: ", "periodize: ", "sheet: ", "taper: ", "blockfile: ", "workbook: "} {
+	for _, p := range []string{"estimate: ", "plates: ", "periodize: ", "sheet: ", "taper: ", "response: ", "blockfile: ", "workbook: "} {
 		if rest, ok := strings.CutPrefix(s, p); ok {
 			return rest
 		}
