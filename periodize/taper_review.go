@@ -191,7 +191,9 @@ func (p *Plan) timeLift(l *Lift, work []lastWork, meet time.Time, days int) (*Ta
 	}
 	for _, f := range a.Findings {
 		if f.Lift == pl.As {
-			f.Text = fmt.Sprintf("%s, timed as %s: %s", pl.Lift, pl.As, f.Text)
+			if pl.Lift != string(pl.As) {
+				f.Text = fmt.Sprintf("%s, timed as %s: %s", pl.Lift, pl.As, f.Text)
+			}
 			pl.Findings = append(pl.Findings, f)
 		}
 	}

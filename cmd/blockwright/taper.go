@@ -1,8 +1,11 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -11,6 +14,8 @@ import (
 
 	"github.com/blockwright/blockwright/internal/texttab"
 	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/periodize/blockfile"
+	"github.com/blockwright/blockwright/periodize/sheet/figure"
 	"github.com/blockwright/blockwright/periodize/taper"
 )
 
@@ -27,6 +32,7 @@ type taperOptions struct {
 	sets              string
 	lifters           []string
 	evidence          bool
+	figure            string
 	json              bool
 }
 
@@ -39,9 +45,9 @@ const (
 func taperCommand(sh *shell) *cli.Command {
 	o := taperOptions{shape: string(taper.Exponential)}
 	return &cli.Command{
-		Name: "taper", Usage: "a taper to a date, or how a plan stands against one", ArgsUsage: "[BLOCK ROSTER]",
+		Name: "taper", Usage: "a taper to a date, or how a plan stands against one", ArgsUsage: "[BLOCK [ROSTER]]",
 		Description: "Counts back from --date: how the volume falls, the last heavy day and the last session of\n" +
-			"each lift. With BLOCK and ROSTER the end of each lifter's plan is measured instead.",
+			"each lift. With BLOCK the end of the block, or of each lifter's plan, is measured instead.",
 		Flags: flags(
 			group("When",
 				date(&o.date, "date", "the test or meet is on `DATE` (default: the plan's test day)"),
@@ -63,6 +69,7 @@ func taperCommand(sh *shell) *cli.Command {
 			),
 			group("Output",
 				on(&o.evidence, "evidence", "print the published figures about tapering instead"),
+				path(&o.figure, "figure", "draw the taper to `FILE`.svg or .png"),
 				jsonFlag(&o.json),
 			),
 		),
@@ -95,14 +102,19 @@ func (o *taperOptions) run(sh *shell, args []string) error {
 		return usagef("--evidence takes no file, got %q", args[0])
 	case o.evidence:
 		return o.printEvidence(sh)
-	case len(args) == 2:
-		return o.assess(sh, args)
-	case len(args) != 0:
-		return usagef("want BLOCK and ROSTER or no file, got %s", plural(len(args), "argument"))
-	case len(o.lifters) > 0:
+	case len(args) > 2:
+		return usagef("want BLOCK and perhaps ROSTER, or no file, got %s", plural(len(args), "argument"))
+	case len(o.lifters) > 0 && len(args) < 2:
 		return usagef("--lifter needs BLOCK and ROSTER")
+	case len(args) > 0:
+		return o.assess(sh, args)
 	case o.date.IsZero():
 		return usagef("want the day of the test or meet in --date")
+	}
+	if o.figure != "" {
+		if _, err := pictureFormat(o.figure); err != nil {
+			return err
+		}
 	}
 	c, err := o.curve()
 	if err != nil {
@@ -131,6 +143,9 @@ func (o *taperOptions) run(sh *shell, args []string) error {
 		return err
 	}
 	cal.Findings = append(taper.CheckCurve(c, opt.Intensity), withoutCurve(cal.Findings)...)
+	if err := o.draw(cal); err != nil {
+		return err
+	}
 	if o.json {
 		return o.jsonCalendar(sh, cal, work, remain)
 	}
@@ -288,6 +303,7 @@ func (o *taperOptions) printCalendar(sh *shell, cal *taper.Calendar, work []tape
 		}
 	}
 	b.WriteString("\n" + liftTable(sh, cal.Lifts))
+	b.WriteString("\n" + usualTable(sh, cal.Curve.Shape()))
 	b.WriteString(findingsText(sh, cal.Findings))
 	b.WriteString("\n" + sh.para(taperCaution))
 	return sh.print(b.String())
@@ -309,6 +325,44 @@ func liftTable(sh *shell, lifts []taper.LiftDates) string {
 		ids = append(ids, l.Rule.Evidence...)
 	}
 	return t.String() + item("evidence: "+strings.Join(sources(ids), "; "), "", sh.width)
+}
+
+// authorsYear is the short form of a source.
+var authorsYear = regexp.MustCompile(`^.*?[0-9]{4}`)
+
+// usualTable is the main figures on length, cut and shape, each with whom it was
+// found in: endurance athletes are no evidence about a maximum in the squat.
+func usualTable(sh *shell, shape taper.Shape) string {
+	days, cut, change := taper.Usual()
+	ids := []string{"T-44", "T-45", "T-52", "T-53", "T-55", "T-62", "T-01", "T-02"}
+	if shape == taper.Exponential {
+		ids = append(ids, "T-25")
+	}
+	var b strings.Builder
+	b.WriteString(item(fmt.Sprintf("usual among strength athletes: %d to %d days, volume cut by %s to %s %% on average, weights kept to within %s and +%s %%",
+		days.Near, days.Far, decimals(100*cut.Low, 0), decimals(100*cut.High, 0), decimals(100*change.Low, 0), decimals(100*change.High, 0)), "", sh.width))
+	for _, id := range ids {
+		if e, ok := taper.EvidenceByID(id); ok {
+			b.WriteString(item(strings.TrimSpace(fmt.Sprintf("%s: %s: %s %s", e.Sport, e.Parameter, e.Value, e.Unit))+fmt.Sprintf(" (%s, %s)", authorsYear.FindString(e.Source), e.How), "  ", sh.width))
+		}
+	}
+	return b.String() + "endurance athletes are no evidence about a maximum; all figures: --evidence\n"
+}
+
+// draw writes the picture, where one is asked for.
+func (o *taperOptions) draw(cal *taper.Calendar) error {
+	if o.figure == "" {
+		return nil
+	}
+	format, err := pictureFormat(o.figure)
+	if err != nil {
+		return err
+	}
+	f, err := figure.Taper(cal)
+	if err != nil {
+		return err
+	}
+	return write(o.figure, func(w io.Writer) error { return f.Write(w, format) })
 }
 
 // windowWords is a window in days out, the weights in it, and the day chosen.
@@ -398,116 +452,139 @@ func (o *taperOptions) printEvidence(sh *shell) error {
 	return sh.print(b.String() + "\nin brackets: the standard deviation, unless the note says otherwise\n")
 }
 
-// kindOf is the kind of lift whose windows apply to a lift of a block: those of
-// its pattern for the block's focus lifts. Other lifts count as volume alone.
-func kindOf(b *periodize.Block, l *periodize.Lift) taper.Lift {
-	if slices.Contains(b.Focus, l.Name) {
-		switch l.Pattern {
-		case periodize.Squat:
-			return taper.Squat
-		case periodize.Hinge:
-			return taper.Deadlift
-		case periodize.PushHorizontal:
-			return taper.Bench
-		}
-	}
-	return taper.General
-}
-
-// assessed is a lifter's plan measured against a taper.
+// assessed is the end of a plan measured against a taper.
 type assessed struct {
-	name string
-	a    *taper.Assessment
+	name string // of the lifter; "" for a block by itself
+	r    *periodize.TaperReview
 }
 
-// assess measures the end of every lifter's plan.
+// assess measures the end of a block, or of every lifter's plan.
 func (o *taperOptions) assess(sh *shell, args []string) error {
 	if o.shape != string(taper.Exponential) || o.meanCut != nil || o.finalCut != nil || o.tau != nil || o.floor != nil || o.intensity != nil ||
-		o.train != "" || o.sets != "" || len(o.lifts) > 0 {
-		return usagef("a plan is measured as it is: with BLOCK and ROSTER leave everything but --date, --days, --lifter and --json out")
+		o.train != "" || o.sets != "" || len(o.lifts) > 0 || o.figure != "" {
+		return usagef("a plan is measured as it is: with BLOCK leave everything but --date, --days, --lifter and --json out")
 	}
+	var list []assessed
+	if len(args) == 1 {
+		b, err := readWith(sh, args[0], "block file", blockfile.ReadBlock)
+		if err != nil {
+			return err
+		}
+		if o.date.IsZero() {
+			return usagef("a block by itself has no dates: want the day of the test or meet in --date")
+		}
+		p, err := periodize.PlanBlock(b, time.Time{}, o.date)
+		if err != nil {
+			return err
+		}
+		r, err := o.review(p)
+		if err != nil {
+			return err
+		}
+		list = append(list, assessed{r: r})
+	} else {
+		prog, err := o.program(sh, args)
+		if err != nil {
+			return err
+		}
+		for p := range plans(sh, prog, &tally{}) {
+			r, err := o.review(p)
+			if err != nil {
+				if isUsage(err) {
+					return err
+				}
+				return fmt.Errorf("%s: %s", p.Lifter.Name, plain(err))
+			}
+			list = append(list, assessed{p.Lifter.Name, r})
+		}
+		if err := sh.ctx.Err(); err != nil {
+			return err
+		}
+	}
+	if o.json {
+		return jsonAssessed(sh, list)
+	}
+	return o.printAssessed(sh, list)
+}
+
+// program is the plans, dated back from --date where the roster has no dates.
+func (o *taperOptions) program(sh *shell, args []string) (*periodize.Program, error) {
 	prog, err := compile(sh, args[0], args[1], time.Time{}, o.lifters)
 	if err != nil {
-		return err
+		return nil, err
+	}
+	if r := prog.Roster(); r.Start.IsZero() && r.Test.IsZero() && !o.date.IsZero() {
+		r.Test = o.date
+		return periodize.Compile(prog.Block(), r)
+	}
+	return prog, nil
+}
+
+// review measures one plan, to --date or else to its test day.
+func (o *taperOptions) review(p *periodize.Plan) (*periodize.TaperReview, error) {
+	if p.Start.IsZero() {
+		return nil, usagef("the plan has no dates: want start or test in the roster, or --date")
+	}
+	meet := o.date
+	for i := range p.Sessions {
+		if s := &p.Sessions[i]; s.Kind == periodize.TestDay && meet.IsZero() {
+			meet = s.Date
+		}
+	}
+	if meet.IsZero() {
+		return nil, usagef("the block has no test day: want the day in --date")
 	}
 	days := taperDays
 	if o.days != nil {
 		days = *o.days
 	}
-	var list []assessed
-	for p := range plans(sh, prog, &tally{}) {
-		meet, sessions, err := o.measured(p)
-		if err != nil {
-			return err
-		}
-		a, err := taper.Assess(meet, sessions, days, nil)
-		if err != nil {
-			return fmt.Errorf("%s: %s", p.Lifter.Name, plain(err))
-		}
-		a.Lifts = slices.DeleteFunc(a.Lifts, func(t taper.LiftTiming) bool { return t.Lift == taper.General })
-		a.Findings = slices.DeleteFunc(a.Findings, func(f taper.Finding) bool { return f.Lift == taper.General })
-		list = append(list, assessed{p.Lifter.Name, a})
+	r, err := p.TaperReview(meet, days)
+	var fe *taper.FieldError
+	if errors.As(err, &fe) && fe.Field == "sessions" {
+		return nil, usagef("want %s: a shorter taper is asked for with --days", fe.Want)
 	}
-	if err := sh.ctx.Err(); err != nil {
-		return err
-	}
-	if o.json {
-		return jsonAssessed(sh, list)
-	}
+	return r, err
+}
+
+func (o *taperOptions) printAssessed(sh *shell, list []assessed) error {
 	var b strings.Builder
 	for i, l := range list {
 		if i > 0 {
 			b.WriteString("\n")
 		}
-		b.WriteString(sh.bold(l.name) + ", test on " + dayWords(l.a.Meet) + "\n")
-		b.WriteString(sh.para(fmt.Sprintf("volume in sets: %s in the week before the last %d days; cut by %s %% over them, by %s %% in the last week; %s without training before the test",
-			decimals(l.a.Reference, 1), l.a.Days, fixed(100*l.a.MeanCut, 0), fixed(100*l.a.FinalCut, 0), plural(l.a.DaysOff, "day"))))
-		t := texttab.New(texttab.Left("lifts like"), texttab.Right("last heavy, days out"), texttab.Right("last, days out"))
+		name := l.name
+		if name == "" {
+			name = "the block by itself"
+		}
+		b.WriteString(sh.bold(name) + ", test on " + dayWords(l.r.Meet) + "\n")
+		b.WriteString(sh.para(fmt.Sprintf("volume in sets: %s in the week before the last %d days; cut by %s %% over them, by %s %% in the last week; in repetitions by %s %% and %s %%; %s without training before the test",
+			decimals(l.r.Reference, 1), l.r.Days, fixed(100*l.r.MeanCut, 0), fixed(100*l.r.FinalCut, 0), fixed(100*l.r.RepsMeanCut, 0), fixed(100*l.r.RepsFinalCut, 0), plural(l.r.DaysOff, "day"))))
+		t := texttab.New(texttab.Left("focus lift"), texttab.Left("timed as"), texttab.Left("last heavy day"), texttab.Left("last session"))
 		t.Style = sh.head()
-		for _, x := range l.a.Lifts {
-			heavy := "-"
-			if x.HeavyOut > 0 {
-				heavy = fmt.Sprint(x.HeavyOut)
-			}
-			t.Row(string(x.Lift), heavy, fmt.Sprint(x.LastOut))
+		findings := l.r.Findings
+		for _, x := range l.r.Lifts {
+			t.Row(x.Lift, string(x.As), lastWords(x.HeavyDate, x.HeavyOut, x.HeavyTop), lastWords(x.LastDate, x.LastOut, x.LastTop))
+			findings = append(findings, x.Findings...)
 		}
 		if t.Len() > 0 {
 			b.WriteString("\n" + t.String())
 		}
-		b.WriteString(findingsText(sh, l.a.Findings))
+		b.WriteString(findingsText(sh, findings))
 	}
-	b.WriteString("\n" + sh.para(fmt.Sprintf("Heavy is from %s %% of the maximum. Focus lifts of the patterns squat, hinge and push-horizontal are held against the windows of squat, deadlift and bench press; all others count as volume alone.", decimals(100*taper.HeavyFrom, 0))) + "\n")
+	b.WriteString("\n" + sh.para(fmt.Sprintf("Heavy is over %s %% of the maximum. Focus lifts of the patterns squat, hinge and horizontal push are held against the windows of squat, deadlift and bench press, others against general ones (%s); lifts that are not in focus count as volume alone.",
+		decimals(100*taper.HeavyFrom, 0), taper.Practice)) + "\n")
 	b.WriteString(sh.para(taperCaution))
 	return sh.print(b.String())
 }
 
-// measured is the sessions of a plan, lift by lift, and the day that they lead to.
-func (o *taperOptions) measured(p *periodize.Plan) (meet time.Time, out []taper.Session, err error) {
-	meet = o.date
-	for i := range p.Sessions {
-		s := &p.Sessions[i]
-		if s.Date.IsZero() {
-			return meet, nil, usagef("the plan has no dates: want start or test in the roster")
-		}
-		if s.Kind == periodize.TestDay {
-			if meet.IsZero() {
-				meet = s.Date
-			}
-			continue
-		}
-		for j := range s.Exercises {
-			e := &s.Exercises[j]
-			x := taper.Session{Date: s.Date, Lift: kindOf(p.Block, e.Lift), Volume: float64(len(e.Sets))}
-			for k := range e.Sets {
-				if e.Sets[k].HasPercent {
-					x.Intensity = max(x.Intensity, e.Sets[k].Percent.Float64()/100)
-				}
-			}
-			out = append(out, x)
-		}
+// lastWords is a day, how far out it is, and its heaviest set.
+func lastWords(d time.Time, out int, top float64) string {
+	if out == 0 {
+		return "-"
 	}
-	if meet.IsZero() {
-		return meet, nil, usagef("the block has no test day: want the day in --date")
+	s := fmt.Sprintf("%s, %s out", d.Format("Mon 2 Jan"), plural(out, "day"))
+	if top > 0 {
+		s += fmt.Sprintf(", up to %s %%", decimals(100*top, 1))
 	}
-	return meet, out, nil
+	return s
 }

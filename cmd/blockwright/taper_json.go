@@ -86,30 +86,43 @@ func (o *taperOptions) jsonCalendar(sh *shell, cal *taper.Calendar, work []taper
 
 func jsonAssessed(sh *shell, list []assessed) error {
 	type jsonTiming struct {
-		Lift     string `json:"lift"`
-		HeavyOut *int   `json:"heavy_out"`
-		LastOut  *int   `json:"last_out"`
+		Lift      string   `json:"lift"`
+		As        string   `json:"as"`
+		HeavyOut  *int     `json:"heavy_out"`
+		HeavyDate *string  `json:"heavy_date"`
+		HeavyTop  *float64 `json:"heavy_top"` // heaviest set, fraction of the maximum
+		LastOut   *int     `json:"last_out"`
+		LastDate  *string  `json:"last_date"`
+		LastTop   *float64 `json:"last_top"`
 	}
 	type jsonLifter struct {
-		Name      string        `json:"name"`
-		Date      string        `json:"date"`
-		Days      int           `json:"days"`
-		Reference float64       `json:"reference_sets"`
-		MeanCut   float64       `json:"mean_cut"`
-		FinalCut  float64       `json:"final_cut"`
-		DaysOff   int           `json:"days_off"`
-		Lifts     []jsonTiming  `json:"lifts"`
-		Findings  []jsonFinding `json:"findings"`
+		Name         *string       `json:"name"` // null for a block by itself
+		Date         string        `json:"date"`
+		Days         int           `json:"days"`
+		Reference    float64       `json:"reference_sets"`
+		MeanCut      float64       `json:"mean_cut"`
+		FinalCut     float64       `json:"final_cut"`
+		RepsMeanCut  float64       `json:"reps_mean_cut"`
+		RepsFinalCut float64       `json:"reps_final_cut"`
+		DaysOff      int           `json:"days_off"`
+		Lifts        []jsonTiming  `json:"lifts"`
+		Findings     []jsonFinding `json:"findings"`
 	}
 	doc := struct {
 		Lifters []jsonLifter `json:"lifters"`
 		Caution string       `json:"caution"`
 	}{[]jsonLifter{}, taperCaution}
 	for _, l := range list {
-		j := jsonLifter{Name: l.name, Date: l.a.Meet.Format(time.DateOnly), Days: l.a.Days, Reference: l.a.Reference, MeanCut: l.a.MeanCut,
-			FinalCut: l.a.FinalCut, DaysOff: l.a.DaysOff, Lifts: []jsonTiming{}, Findings: jsonFindings(l.a.Findings)}
-		for _, x := range l.a.Lifts {
-			j.Lifts = append(j.Lifts, jsonTiming{string(x.Lift), orNil(x.HeavyOut), orNil(x.LastOut)})
+		r := l.r
+		j := jsonLifter{Name: orNil(l.name), Date: r.Meet.Format(time.DateOnly), Days: r.Days, Reference: r.Reference, MeanCut: r.MeanCut,
+			FinalCut: r.FinalCut, RepsMeanCut: r.RepsMeanCut, RepsFinalCut: r.RepsFinalCut, DaysOff: r.DaysOff, Lifts: []jsonTiming{}, Findings: jsonFindings(r.Findings)}
+		for _, x := range r.Lifts {
+			j.Lifts = append(j.Lifts, jsonTiming{x.Lift, string(x.As), orNil(x.HeavyOut), dateOrNil(x.HeavyDate), orNil(x.HeavyTop),
+				orNil(x.LastOut), dateOrNil(x.LastDate), orNil(x.LastTop)})
+			for _, f := range jsonFindings(x.Findings) {
+				f.Lift = &x.Lift
+				j.Findings = append(j.Findings, f)
+			}
 		}
 		doc.Lifters = append(doc.Lifters, j)
 	}
