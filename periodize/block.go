@@ -44,7 +44,7 @@ type Lift struct {
 	Muscles []Share  // how much of a set counts for each muscle
 	Uses    string   // a bar or a station of the gym; "" for none
 	Curve   string   // repetitions-%1RM relation by name; "" is the general one
-	Tempo   float64  // seconds a repetition takes; 0 is the default of the time model
+	Tempo   float64  // seconds a repetition takes, up to 60; 0 is the default of the time model
 	Max     *MaxFrom // where the maximum comes from when the lifter has no entry for the lift
 	// BodyweightShare is the per cent of bodyweight that counts as load, 0 to
 	// 100. Where it is positive, maxima, percentages and tonnage count it,
@@ -87,7 +87,7 @@ type Item struct {
 	Work  // the sets; unused where Each or Build is given
 	// ReserveOf says which set keeps the reserve of a weight given by RIR or RPE.
 	ReserveOf ReserveOf
-	Spread    plates.Ratio // percentage points between the lightest and the heaviest set
+	Spread    plates.Ratio // percentage points, 0 to 50, between the lightest and the heaviest set
 	Shape     Shape        // how the spread runs; "" is Ramp
 	Build     *Build
 	Final     *Final
@@ -125,7 +125,12 @@ const (
 var weightKinds = [...]string{"none", "percent", "rir", "rpe", "load", "drop"}
 
 // String is the key that a file gives the weight under.
-func (k WeightKind) String() string { return weightKinds[k] }
+func (k WeightKind) String() string {
+	if int(k) < len(weightKinds) {
+		return weightKinds[k]
+	}
+	return fmt.Sprintf("WeightKind(%d)", uint8(k))
+}
 
 // Weight says how heavy a set is. The track is in per cent, repetitions, scale
 // points or counts of plates.Mass as the kind says; nil for NoWeight.
@@ -161,16 +166,16 @@ func Load(m ...plates.Mass) Weight {
 // Build works up to a best set of the day.
 type Build struct {
 	Reps  Track // of every set
-	ToRIR Track // reserve of the best set
-	Start Track // first weight, per cent of the working maximum
-	Step  Track // percentage points from set to set
+	ToRIR Track // reserve of the best set, 0 to 30
+	Start Track // first weight, 1 to 200 per cent of the working maximum
+	Step  Track // percentage points from set to set, 1 to 50
 	Rest  Track // seconds; nil is the role's default
 }
 
 // Final leaves the last main set open-ended.
 type Final struct {
-	Leave *plates.Ratio // repetitions to keep in reserve; nil is 1, and 2 for novices
-	Cap   int           // most repetitions; 0 for none
+	Leave *plates.Ratio // repetitions to keep in reserve, 0 to 10; nil is 1, and 2 for novices
+	Cap   int           // most repetitions, up to 200; 0 for none
 	Weeks WeekSet
 }
 

@@ -2,12 +2,16 @@ package periodize
 
 import "github.com/blockwright/blockwright/plates"
 
-// maxRamp bounds the sets of a work-up, so that a small step cannot fill a page.
+// maxRamp bounds the sets of a work-up, so that a small step cannot fill a
+// page. Of a longer ramp every second set is left out, or every second and
+// third, and so on: the one just under the best set stays.
 const maxRamp = 12
 
 // buildUp writes a work-up to a best set of the day: sets from the start
 // percentage up in equal steps while they stay under what the lifter is
-// expected to manage, and an open box for the best set.
+// expected to manage, and an open box for the best set. Of the lifter's share
+// of the sets, the best set counts as one and stays; the ramp is the way to it
+// and is not counted.
 func (x *pricing) buildUp(ex *Exercise, it *weekItem) {
 	b := it.build
 	blank := Set{Kind: MainSet, Reps: b.reps, Sides: max(it.src.Sides, 1), Rest: b.rest}
@@ -16,33 +20,46 @@ func (x *pricing) buildUp(ex *Exercise, it *weekItem) {
 	rir := b.toRIR.Float64()
 	best.RIR = &rir
 	best.Origin.Kind, best.Origin.Value = ByRIR, b.toRIR
-	if x.im == nil || x.lm == nil {
-		ex.Sets = []Set{best}
-		return
-	}
-	x.expect(&best, float64(b.reps)+rir)
-	for k := range maxRamp {
-		s := blank
-		s.Origin = Origin{Kind: ByPercent, Value: b.start.Add(b.step.Mul(ratio(int64(k), 1)))}
-		x.percent(&s, s.Origin.Value, plates.Ratio{})
-		if best.Expect[0] > 0 && s.Load >= best.Expect[0] {
-			break
-		}
-		if n := len(ex.Sets); n > 0 && s.Load == ex.Sets[n-1].Load {
-			continue // rounding gave the same weight again
-		}
-		ex.Sets = append(ex.Sets, s)
+	if x.im != nil && x.lm != nil {
+		x.expect(&best, float64(b.reps)+rir)
+		ex.Sets = x.ramp(b, blank, &best)
 	}
 	ex.Sets = append(ex.Sets, best)
 	heavy := len(ex.Sets) - 1
 	if it.backoff != nil {
-		for range it.backoff.sets {
+		for range x.wanted(1+it.backoff.sets) - 1 {
 			s := x.blank(it.backoff)
 			s.Kind = BackoffSet
 			x.drop(&s, it.backoff, ex.Sets, heavy)
 			ex.Sets = append(ex.Sets, s)
 		}
 	}
+}
+
+// ramp is the sets up to the best one, all under what it is expected to be; up
+// to the maximum where nothing is expected.
+func (x *pricing) ramp(b *weekBuild, blank Set, best *Set) []Set {
+	var sets []Set
+	for pct := b.start; best.HasExpect || pct.Cmp(hundred) <= 0; pct = pct.Add(b.step) {
+		s := blank
+		s.Origin = Origin{Kind: ByPercent, Value: pct}
+		x.percent(&s, pct, plates.Ratio{})
+		if s.Above || best.HasExpect && s.Load >= best.Expect[0] {
+			break
+		}
+		if n := len(sets); n > 0 && s.Load == sets[n-1].Load {
+			continue // rounding gave the same weight again
+		}
+		sets = append(sets, s)
+	}
+	if every := (len(sets) + maxRamp - 1) / maxRamp; every > 1 {
+		kept := sets[:0]
+		for i := (len(sets) - 1) % every; i < len(sets); i += every {
+			kept = append(kept, sets[i])
+		}
+		return kept
+	}
+	return sets
 }
 
 // expect fills in the range that an open set is expected in: the ends of the
@@ -58,6 +75,7 @@ func (x *pricing) expect(s *Set, reps float64) {
 		share := x.lm.Working.Percent(pct).Scale(ratio(int64(end), int64(x.lm.Max)))
 		return x.loadedHow(share.Add(-x.lm.Body), how)
 	}
+	s.HasExpect = true
 	s.Expect = [2]plates.Mass{at(x.lm.Low, low, plates.Down), at(x.lm.High, high, plates.Up)}
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"github.com/blockwright/blockwright/estimate"
+	"github.com/blockwright/blockwright/plates"
 )
 
 // check reports what is wrong with a block whoever built it: names that do not
@@ -57,6 +58,49 @@ func (b *Block) check() Errors {
 	return c.errs
 }
 
+// check reports what is wrong with a lifter whoever built it. What only decides
+// what a plan prints beside its numbers, such as age, is not looked at.
+func (l *Lifter) check(b *Block) (errs []error) {
+	fail := func(pos Pos, format string, args ...any) {
+		errs = append(errs, &Error{Pos: pos, Where: l.Name, Msg: fmt.Sprintf(format, args...)})
+	}
+	switch l.Level {
+	case "", Novice, Intermediate, Advanced:
+	default:
+		fail(l.Pos, "level must be one of %v, got %q", Levels(), l.Level)
+	}
+	switch l.Aim {
+	case "", AimLower, AimMiddle:
+	default:
+		fail(l.Pos, "aim must be one of %v, got %q", Aims(), l.Aim)
+	}
+	if l.Rounding > plates.NearestUp {
+		fail(l.Pos, "rounding must be nearest, down or up, got number %d", l.Rounding)
+	}
+	if v := l.WorkingMax.Float64(); v < 0 || v > 120 {
+		fail(l.Pos, "working_max must be 0 to 120 per cent, got %s", l.WorkingMax)
+	}
+	if v := l.Volume.Float64(); v < 0 || v > 300 {
+		fail(l.Pos, "volume must be 0 to 300 per cent, got %s", l.Volume)
+	}
+	for i := range l.Adjust {
+		a := &l.Adjust[i]
+		if _, ok := b.Lift(a.Lift); !ok {
+			fail(a.Pos, "adjust: %q is not a lift of the block", a.Lift)
+		}
+		if last := b.Weeks + b.Finish.Deload; a.Week < 1 || a.Week > last {
+			fail(a.Pos, "adjust: week must be 1 to %d, got %d", last, a.Week)
+		}
+		if v := a.Percent.Float64(); v < -90 || v > 100 {
+			fail(a.Pos, "adjust: percent must be -90 to 100, got %s", a.Percent)
+		}
+		if a.Sets < -50 || a.Sets > 50 {
+			fail(a.Pos, "adjust: sets must be -50 to 50, got %d", a.Sets)
+		}
+	}
+	return errs
+}
+
 type checker struct {
 	b    *Block
 	errs Errors
@@ -90,6 +134,9 @@ func (c *checker) lift(l *Lift) {
 	if s := l.BodyweightShare.Float64(); s < 0 || s > 100 {
 		c.fail(l.Pos, l.Name, "bodyweight_share must be 0 to 100 per cent, got %s", l.BodyweightShare)
 	}
+	if !(l.Tempo >= 0 && l.Tempo <= 60) {
+		c.fail(l.Pos, l.Name, "tempo must be 0 to 60 seconds, got %v", l.Tempo)
+	}
 	if l.Curve != "" {
 		if _, err := estimate.CurveNamed(l.Curve); err != nil {
 			c.fail(l.Pos, l.Name, "curve: %v", err)
@@ -119,6 +166,26 @@ func (c *checker) item(s *Session, it *Item, names map[string]bool) {
 	}
 	if v := it.Spread.Float64(); v < 0 || v > 50 {
 		c.fail(it.Pos, at, "spread must be 0 to 50 percentage points, got %s", it.Spread)
+	}
+	if it.ReserveOf != "" && !slices.Contains(ReserveOfs(), it.ReserveOf) {
+		c.fail(it.Pos, at, "rir_of must be one of %v, got %q", ReserveOfs(), it.ReserveOf)
+	}
+	if it.Spread.Sign() != 0 && (it.Build != nil || len(it.Each) > 0) {
+		c.fail(it.Pos, at, "spread is for sets that are all given alike; leave it out beside each and build")
+	}
+	if f := it.Final; f != nil {
+		if it.Build != nil {
+			c.fail(it.Pos, at, "final cannot stand beside build, whose last set is the best of the day")
+		}
+		if f.Leave != nil && (f.Leave.Sign() < 0 || f.Leave.Float64() > 10) {
+			c.fail(it.Pos, at, "final must leave 0 to 10 repetitions, got %s", f.Leave)
+		}
+		if f.Cap < 0 || f.Cap > 200 {
+			c.fail(it.Pos, at, "the cap of final must be 0 to 200 repetitions, got %d", f.Cap)
+		}
+	}
+	if bo := it.Backoff; bo != nil && (bo.Reps == nil || bo.Drop == nil) {
+		c.fail(it.Pos, at, "backoff needs reps and drop")
 	}
 	if it.Build != nil {
 		if len(it.Each) > 0 || it.Reps != nil || it.Seconds != nil || it.Metres != nil || it.Weight.Kind != NoWeight {
@@ -150,6 +217,9 @@ func (c *checker) work(it *Item, w *Work, at string, each bool) {
 	}
 	if n != 1 {
 		c.fail(it.Pos, at, "want exactly one of reps, seconds and metres")
+	}
+	if w.Weight.Kind > ByDrop {
+		c.fail(it.Pos, at, "%s is no way of giving a weight", w.Weight.Kind)
 	}
 	if w.Weight.Kind != NoWeight && w.Weight.Track == nil {
 		c.fail(it.Pos, at, "%s has no track", w.Weight.Kind)

@@ -53,6 +53,11 @@ func Compile(b *Block, r *Roster) (*Program, error) {
 		errs = append(errs, &Error{Pos: r.Pos, Msg: err.Error()})
 	}
 	curves := map[string]*estimate.Curve{}
+	for i := range b.Lifts {
+		if _, err := (&maxima{curves: curves}).curve(&b.Lifts[i]); err != nil {
+			return nil, Errors{err}
+		}
+	}
 	gyms := map[*Gym]map[string]*implement{}
 	needed := p.needed()
 	p.lifters = make([]lifterSetup, 0, len(r.Lifters))
@@ -142,6 +147,7 @@ func (p *Program) needed() []need {
 // prepare resolves the equipment and maxima of one lifter.
 func (p *Program) prepare(s *lifterSetup, needed []need, missing *MissingMaxError) []error {
 	var errs []error
+	first := len(missing.Missing) // of this lifter's
 	for i := range needed {
 		n := &needed[i]
 		def := n.def
@@ -171,17 +177,12 @@ func (p *Program) prepare(s *lifterSetup, needed []need, missing *MissingMaxErro
 			errs = append(errs, err)
 		case lm == nil:
 			m := MissingMax{Lifter: s.lifter.Name, LifterPos: s.lifter.Pos, Lift: lacks, ItemPos: n.pos}
-			if !slices.ContainsFunc(missing.Missing, func(x MissingMax) bool { return x.Lifter == m.Lifter && x.Lift == m.Lift }) {
+			if !slices.ContainsFunc(missing.Missing[first:], func(x MissingMax) bool { return x.Lift == m.Lift }) {
 				missing.Missing = append(missing.Missing, m)
 			}
 		}
 	}
-	for _, a := range s.lifter.Adjust {
-		if _, ok := p.block.Lift(a.Lift); !ok {
-			errs = append(errs, &Error{Pos: a.Pos, Where: s.lifter.Name, Msg: fmt.Sprintf("adjust: %q is not a lift of the block", a.Lift)})
-		}
-	}
-	return errs
+	return append(errs, s.lifter.check(p.block)...)
 }
 
 // sortMaxima puts a lifter's maxima in the block's order. They are found in it

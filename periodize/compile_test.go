@@ -3,6 +3,8 @@ package periodize
 import (
 	"errors"
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -264,6 +266,54 @@ func TestSwap(t *testing.T) {
 	}
 }
 
+// Two lifts that take each other's place are swapped once and not back: each
+// has the weights, the warm-up, the plates and the deload of what is done.
+func TestSwapOfEachOther(t *testing.T) {
+	b := oneItem(1, Item{Work: Work{Reps: Fixed(5), Weight: Percent(Fixed(80))}})
+	b.Lifts[1].Uses, b.Lifts[1].Max = "dumbbells", nil
+	b.Sessions[0].Work = append(b.Sessions[0].Work, Item{Lift: "press", Work: Work{Reps: Fixed(8), Weight: Percent(Fixed(50))}})
+	b.Finish = Finish{Deload: 1, Hold: ratio(75, 1)}
+	maxes := []MaxEntry{{Lift: "pull", Tested: 100 * kg}, {Lift: "press", Tested: 40 * kg}}
+	p := plan(t, b, oneLifter(Lifter{Maxes: maxes, Swaps: []Swap{{From: "pull", To: "press"}, {From: "press", To: "pull"}}}))
+	want(t, p, "1: main 5x32 main 8x50", "2: main 5x24 main 8x37.5")
+	for _, s := range p.Sessions {
+		for _, ex := range s.Exercises {
+			for _, set := range slices.Concat(ex.Warmup, ex.Sets) {
+				if onBar := ex.Lift.Name == "pull"; !ex.Loads.Has(set.Load) || onBar != (set.Side != nil) {
+					t.Errorf("week %d, %s: %s with %v a side", s.Week, ex.Lift.Name, set.Load, set.Side)
+				}
+			}
+		}
+	}
+}
+
+// An adjustment may name the lift that is done as well as the one it is swapped for.
+func TestAdjustmentOfASwappedLift(t *testing.T) {
+	b := oneItem(1, Item{Work: Work{Sets: Fixed(3), Reps: Fixed(5), Weight: Percent(Fixed(80))}})
+	for _, lift := range []string{"pull", "press"} {
+		r := oneLifter(Lifter{Swaps: []Swap{{From: "pull", To: "press"}}, Maxes: []MaxEntry{{Lift: "press", Tested: 50 * kg}},
+			Adjust: []Adjustment{{Week: 1, Lift: lift, Percent: ratio(-25, 1), Sets: -1}}})
+		want(t, plan(t, b, r), "1: main 5x30 main 5x30")
+	}
+}
+
+// A deload week is the last week's sets and weights, adjusted, less the cut and
+// then adjusted itself: 80 less 5 % is 76; 90 % of it 68.4; less 10 % 61.56.
+func TestAdjustmentOfADeloadWeek(t *testing.T) {
+	b := oneItem(1, Item{Work: Work{Sets: Fixed(4), Reps: Fixed(5), Weight: Percent(Fixed(80))}})
+	b.Finish = Finish{Deload: 2, Cut: ratio(25, 1), Hold: ratio(90, 1)}
+	p := plan(t, b, oneLifter(Lifter{Adjust: []Adjustment{
+		{Week: 1, Lift: "pull", Percent: ratio(-5, 1)}, {Week: 2, Lift: "pull", Percent: ratio(-10, 1), Sets: -1, Why: "a cold"}}}))
+	want(t, p, "1: main 5x75 main 5x75 main 5x75 main 5x75", "2: main 5x62.5 main 5x62.5", "3: main 5x67.5 main 5x67.5 main 5x67.5")
+	s := p.Sessions[1].Exercises[0].Sets[0]
+	if got := s.Exact.In(plates.KG); got != 61.56 {
+		t.Errorf("exact weight %v, want 61.56", got)
+	}
+	if got, want := s.Origin.Words(plates.KG), "80% of 100 kg, -14.5% by the roster (a cold), 90% of the last week's weight"; got != want {
+		t.Errorf("where the weight came from: %q, want %q", got, want)
+	}
+}
+
 func TestLimitsOfTheStock(t *testing.T) {
 	b := oneItem(2, Item{Work: Work{Sets: Fixed(2), Reps: Fixed(5), Weight: Percent(ByWeek(10, 140))}})
 	p := plan(t, b, oneLifter(Lifter{Rounding: plates.Down}))
@@ -276,7 +326,6 @@ func TestLimitsOfTheStock(t *testing.T) {
 	if d := cmp.Diff([]string{
 		"below_minimum: week 1, A, pull: 2 sets ask for less than can be loaded (down to 10 kg); the lightest is 20 kg: use a lighter bar, another lift, or a higher percentage",
 		"above_stock: week 2, A, pull: 2 sets ask for more than can be loaded (up to 140 kg); the heaviest is 137.5 kg: more plates are needed",
-		"over_maximum: week 2, A, pull: set 1 of 2 is at 137.5% of the maximum: a lower percentage, or check the maximum that was typed in",
 	}, codes); d != "" {
 		t.Errorf("warnings (-want +got):\n%s", d)
 	}
@@ -374,6 +423,10 @@ func TestMissingMaximaComeTogether(t *testing.T) {
 	}
 }
 
+func workUp(rir, start, step float64) *Build {
+	return &Build{Reps: Fixed(1), ToRIR: Fixed(rir), Start: Fixed(start), Step: Fixed(step)}
+}
+
 func TestCompileRefuses(t *testing.T) {
 	good := func() *Block { return oneItem(2, Item{Work: Work{Reps: Fixed(5), Weight: Percent(Fixed(80))}}) }
 	for _, c := range []struct {
@@ -402,10 +455,49 @@ func TestCompileRefuses(t *testing.T) {
 		}, "its maximum is a share of itself"},
 		{"swap", func(b *Block, r *Roster) { r.Lifters[0].Swaps = []Swap{{From: "pull", To: "jump"}} }, `swap: "jump" is not a lift of the block`},
 		{"adjust", func(b *Block, r *Roster) { r.Lifters[0].Adjust = []Adjustment{{Week: 1, Lift: "jump"}} }, `adjust: "jump" is not a lift of the block`},
+		{"adjusted week", func(b *Block, r *Roster) { r.Lifters[0].Adjust = []Adjustment{{Week: 3, Lift: "pull"}} }, "adjust: week must be 1 to 2, got 3"},
+		{"adjusted sets", func(b *Block, r *Roster) {
+			r.Lifters[0].Adjust = []Adjustment{{Week: 1, Lift: "pull", Sets: 1 << 40}}
+		}, "adjust: sets must be -50 to 50"},
+		{"adjusted weight", func(b *Block, r *Roster) {
+			r.Lifters[0].Adjust = []Adjustment{{Week: 1, Lift: "pull", Percent: ratio(-100, 1)}}
+		}, "adjust: percent must be -90 to 100, got -100"},
+		{"level", func(b *Block, r *Roster) { r.Lifters[0].Level = "expert" }, `level must be one of [novice intermediate advanced], got "expert"`},
+		{"aim", func(b *Block, r *Roster) { r.Lifters[0].Aim = "high" }, `aim must be one of [lower middle], got "high"`},
+		{"rounding", func(b *Block, r *Roster) { r.Lifters[0].Rounding = 9 }, "rounding must be nearest, down or up, got number 9"},
+		{"volume", func(b *Block, r *Roster) { r.Lifters[0].Volume = ratio(1e9, 1) }, "volume must be 0 to 300 per cent, got 1000000000"},
+		{"working maximum", func(b *Block, r *Roster) { r.Lifters[0].WorkingMax = ratio(-1, 1) }, "working_max must be 0 to 120 per cent, got -1"},
 		{"gym", func(b *Block, r *Roster) { r.Lifters[0].Gym = "other" }, `there is no gym "other" in the roster`},
 		{"nobody", func(b *Block, r *Roster) { r.Lifters = nil }, "the roster has no lifters"},
 		{"test day", func(b *Block, r *Roster) { r.Start, r.Test = date("2027-09-06"), date("2027-09-07") }, "must lie after the last session"},
 		{"assistance without bodyweight", func(b *Block, r *Roster) { b.Lifts[0].Uses = "assistance" }, "takes load off bodyweight"},
+		{"load of nothing to load", func(b *Block, r *Roster) {
+			b.Lifts[0].Uses = ""
+			b.Sessions[0].Work[0].Weight = Load(20 * kg)
+		}, "its weight cannot be given by load"},
+		{"load", func(b *Block, r *Roster) { b.Sessions[0].Work[0].Weight = Load(5001 * kg) }, "load must be 0 to 5000 kg in week 1, got 5001"},
+		{"seconds", func(b *Block, r *Roster) {
+			b.Sessions[0].Work[0].Work = Work{Seconds: Fixed(1e9), Weight: Percent(Fixed(50))}
+		}, "seconds must be 0.1 to 7200 in week 1"},
+		{"tempo", func(b *Block, r *Roster) { b.Lifts[0].Tempo = math.NaN() }, "tempo must be 0 to 60 seconds, got NaN"},
+		{"a kind that there is not", func(b *Block, r *Roster) { b.Sessions[0].Work[0].Weight.Kind = 99 }, "WeightKind(99) is no way of giving a weight"},
+		{"reserve of", func(b *Block, r *Roster) { b.Sessions[0].Work[0].ReserveOf = "all" }, `rir_of must be one of [first last], got "all"`},
+		{"spread over each", func(b *Block, r *Roster) {
+			b.Sessions[0].Work[0] = Item{Lift: "pull", Spread: ratio(4, 1), Each: []Work{{Reps: Fixed(5), Weight: Percent(Fixed(70))}}}
+		}, "leave it out beside each and build"},
+		{"an empty back-off", func(b *Block, r *Roster) { b.Sessions[0].Work[0].Backoff = &Backoff{} }, "backoff needs reps and drop"},
+		{"less than nothing left", func(b *Block, r *Roster) { v := ratio(-1, 1); b.Sessions[0].Work[0].Final = &Final{Leave: &v} }, "final must leave 0 to 10 repetitions, got -1"},
+		{"cap", func(b *Block, r *Roster) { b.Sessions[0].Work[0].Final = &Final{Cap: -1} }, "the cap of final must be 0 to 200 repetitions, got -1"},
+		{"build with an open last set", func(b *Block, r *Roster) {
+			b.Sessions[0].Work[0] = Item{Lift: "pull", Final: &Final{}, Build: workUp(0, 70, 10)}
+		}, "final cannot stand beside build"},
+		{"build to less than nothing", func(b *Block, r *Roster) { b.Sessions[0].Work[0] = Item{Lift: "pull", Build: workUp(-1, 70, 10)} }, "to_rir must be 0 to 30 in week 1, got -1"},
+		{"build from nothing", func(b *Block, r *Roster) { b.Sessions[0].Work[0] = Item{Lift: "pull", Build: workUp(0, 0, 10)} }, "start must be 1 to 200 in week 1, got 0"},
+		{"build without a step", func(b *Block, r *Roster) { b.Sessions[0].Work[0] = Item{Lift: "pull", Build: workUp(0, 70, 1e-9)} }, "step must be 1 to 50 in week 1"},
+		{"build of nothing to load", func(b *Block, r *Roster) {
+			b.Lifts[0].Uses = ""
+			b.Sessions[0].Work[0] = Item{Lift: "pull", Build: workUp(0, 70, 10)}
+		}, "there is no weight to build up"},
 		{"percent of nothing to load", func(b *Block, r *Roster) { b.Lifts[0].Uses = "" }, "uses no bar or station"},
 	} {
 		b, r := good(), oneLifter(Lifter{Maxes: []MaxEntry{{Lift: "pull", Tested: 100 * kg}}})
@@ -414,5 +506,48 @@ func TestCompileRefuses(t *testing.T) {
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: Compile says %v, want %q", c.name, err, c.want)
 		}
+	}
+}
+
+// A tested maximum that is no whole tenth of the gym's unit is worked with
+// rounded to one, halves down, whether the lifter works with a share of it or
+// not: 101.25 kg as 101.2, of which 52.5 % are 53.13 and not 53.15625; 100 kg
+// in a pound gym, 220.462... lb, as 220.5.
+func TestWorkingMaximumIsRoundedWithoutAShareToo(t *testing.T) {
+	b := oneItem(1, Item{Work: Work{Reps: Fixed(3), Weight: Percent(Fixed(52.5))}})
+	r := oneLifter(Lifter{Maxes: []MaxEntry{{Lift: "pull", Tested: 101*kg + kg/4}}})
+	p := plan(t, b, r)
+	if lm := p.Maxes[0]; lm.Max != 101*kg+kg/4 || lm.Working != 101*kg+kg/5 {
+		t.Errorf("maximum %s, working %s; want 101.25kg and 101.2kg", lm.Max, lm.Working)
+	}
+	if got, want := p.Sessions[0].Exercises[0].Sets[0].Exact, plates.ExactOf(53130*plates.Gram); got != want {
+		t.Errorf("exact weight %v kg, want 53.13", got.In(plates.KG))
+	}
+	r.Lifters[0].Maxes[0].Tested = 100 * kg
+	r.Gyms[0].Unit = plates.LB
+	if got, want := plan(t, b, r).Maxes[0].Working, 2205*plates.Pound/10; got != want {
+		t.Errorf("working maximum in a pound gym %s, want %s", got, want)
+	}
+}
+
+// A maximum that comes to nothing is an error that says so.
+func TestMaximumOfNothing(t *testing.T) {
+	for name, w := range map[string]Weight{"percent": Percent(Fixed(80)), "reserve": RIR(Fixed(2))} {
+		for _, l := range []Lifter{
+			{Maxes: []MaxEntry{{Lift: "pull"}}},
+			{Maxes: []MaxEntry{{Lift: "pull", Tested: -5 * kg}}},
+			{Maxes: []MaxEntry{{Lift: "pull", Tested: kg / 100}}, WorkingMax: ratio(90, 1)},
+		} {
+			_, err := Compile(oneItem(1, Item{Work: Work{Reps: Fixed(5), Weight: w}}), oneLifter(l))
+			if err == nil || !strings.Contains(err.Error(), "want more than 0") {
+				t.Errorf("%s from a maximum of %s: Compile says %v", name, l.Maxes[0].Tested, err)
+			}
+		}
+	}
+	b := oneItem(1, Item{Work: Work{Reps: Fixed(5), Weight: RIR(Fixed(2))}})
+	b.Lifts[1].Max = nil
+	b.Lifts[0].Max = &MaxFrom{Of: "press", Percent: ratio(1, 1000)}
+	if _, err := Compile(b, oneLifter(Lifter{Maxes: []MaxEntry{{Lift: "press", Tested: 10 * kg}}})); err == nil || !strings.Contains(err.Error(), "comes to 0 kg") {
+		t.Errorf("from a share that rounds to nothing: Compile says %v", err)
 	}
 }

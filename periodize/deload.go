@@ -31,11 +31,14 @@ func (w *writer) deload(order []int) {
 		week := w.p.block.Weeks + d
 		k := 0
 		for _, src := range last {
-			ps := w.header(w.sessionIndex(src), week, DeloadWeek)
+			index := w.sessionIndex(src)
+			ps := w.header(index, week, DeloadWeek)
 			for e := range src.Exercises {
 				if n := keep[k]; n > 0 {
+					ex := &src.Exercises[e]
 					w.notes.at = place{week, ps.Name}
-					ps.Exercises = append(ps.Exercises, w.lighter(&src.Exercises[e], n, hold))
+					asked := w.p.block.Sessions[index].Work[ex.Item].Lift
+					ps.Exercises = append(ps.Exercises, w.lighter(ex, n, hold, w.adjustment(week, asked, ex.Lift.Name)))
 				}
 				k++
 			}
@@ -105,9 +108,11 @@ func shareOut(parts []int, left int) []int {
 }
 
 // lighter is an exercise with n of its sets, each at hold per cent of its
-// weight. Back-offs give way first, then the earliest sets.
-func (w *writer) lighter(src *Exercise, n int, hold plates.Ratio) Exercise {
+// weight, and what the roster changes of that. Back-offs give way first, then
+// the earliest sets.
+func (w *writer) lighter(src *Exercise, n int, hold plates.Ratio, adjust Adjustment) Exercise {
 	ex := *src
+	n = min(max(n+adjust.Sets, 1), len(src.Sets))
 	ex.Warmup = nil
 	sets := slices.Clone(src.Sets)
 	for i := len(sets) - 1; i >= 0 && len(sets) > n; i-- {
@@ -116,8 +121,8 @@ func (w *writer) lighter(src *Exercise, n int, hold plates.Ratio) Exercise {
 		}
 	}
 	sets = sets[len(sets)-n:]
-	_, im, lm := w.resolve(src.Lift.Name)
-	x := &pricing{w: w, def: src.Lift, im: im, lm: lm}
+	im, lm := w.kit(src.Lift)
+	x := &pricing{w: w, def: src.Lift, im: im, lm: lm, adjust: adjust}
 	for i := range sets {
 		x.hold(&sets[i], hold)
 	}
@@ -132,11 +137,17 @@ func (x *pricing) hold(s *Set, hold plates.Ratio) {
 	s.Kind = MainSet
 	s.Reserve = nil
 	s.Origin.Held = hold
+	if change := x.adjust.Percent; change.Sign() != 0 {
+		factor := hundred.Add(change)
+		hold = hold.Mul(factor).Div(hundred)
+		s.Origin.Adjusted = hundred.Add(s.Origin.Adjusted).Mul(factor).Div(hundred).Sub(hundred)
+		s.Origin.Why = x.adjust.Why
+	}
 	body := x.body()
 	switch {
-	case s.Open && s.Expect[0] != 0:
+	case s.HasExpect:
 		// A best set of the day becomes one set from the careful end of what was expected.
-		s.Open, s.RIR = false, nil
+		s.Open, s.HasExpect, s.RIR = false, false, nil
 		x.load(s, (s.Expect[0] + body).Percent(hold).Add(-body))
 		s.Expect = [2]plates.Mass{}
 	case s.HasPercent:

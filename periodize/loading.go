@@ -23,7 +23,7 @@ func (w *writer) loading(ps *PlannedSession) {
 		if _, ok := l.Bar(); !ok {
 			continue
 		}
-		_, im, _ := w.resolve(ps.Exercises[i].Lift.Name)
+		im, _ := w.kit(ps.Exercises[i].Lift)
 		w.bar(ps, l, im)
 	}
 }
@@ -63,6 +63,7 @@ func (w *writer) bar(ps *PlannedSession, l *plates.Loads, im *implement) {
 	k := -1
 	var last plates.Mass = -1
 	for _, s := range w.onBar {
+		s.Moves = 0 // a deload set is a copy of the last week's
 		if s.Load != last {
 			k, last = k+1, s.Load
 			s.Moves = len(seq.Steps[k].Off) + len(seq.Steps[k].On)

@@ -1,6 +1,7 @@
 package periodize
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -51,7 +52,9 @@ func (m *maxima) of(def *Lift) (lm *LiftMax, missing string, err error) {
 	if missing != "" || err != nil {
 		return nil, missing, err
 	}
-	m.finish(&x)
+	if err := m.finish(&x); err != nil {
+		return nil, "", err
+	}
 	m.found = append(m.found, x)
 	return &m.found[len(m.found)-1], "", nil
 }
@@ -148,12 +151,26 @@ func setsInWords(sets []DoneSet, u plates.Unit) string {
 	return from
 }
 
-// finish works out the working maximum.
-func (m *maxima) finish(lm *LiftMax) {
-	lm.Working = lm.Max
-	if m.l.WorkingMax.Sign() > 0 {
-		lm.Working = m.tenth(lm.Max.Percent(m.l.WorkingMax))
+// finish works out the working maximum and refuses one that nothing can be
+// computed from.
+func (m *maxima) finish(lm *LiftMax) error {
+	share := m.l.WorkingMax
+	if share.Sign() <= 0 {
+		share = hundred
 	}
+	lm.Working = m.tenth(lm.Max.Percent(share))
+	if lm.Max > 0 && lm.Working > 0 {
+		return nil
+	}
+	u := m.gym.Unit
+	e := &Error{Pos: m.l.Pos, Where: m.l.Name + ", " + lm.Lift,
+		Msg: fmt.Sprintf("the maximum comes to %s %s and the working maximum to %s %s: want more than 0", lm.Max.Text(u), u, lm.Working.Text(u), u)}
+	for i := range m.l.Maxes {
+		if x := &m.l.Maxes[i]; x.Lift == lm.Lift && x.Pos != (Pos{}) {
+			e.Pos = x.Pos
+		}
+	}
+	return e
 }
 
 // tenth rounds to 0.1 of the gym's unit, halves down. The rounded number is the
@@ -173,11 +190,10 @@ func (m *maxima) body(def *Lift) (plates.Mass, error) {
 	return m.tenth(m.l.Bodyweight.Percent(def.BodyweightShare)), nil
 }
 
+// curve is the repetitions relation of a lift. Compile asks for that of every
+// lift of the block, so that no plan has to look one up.
 func (m *maxima) curve(def *Lift) (*estimate.Curve, error) {
-	name := def.Curve
-	if name == "" {
-		name = "general"
-	}
+	name := cmp.Or(def.Curve, "general")
 	if c, ok := m.curves[name]; ok {
 		return c, nil
 	}

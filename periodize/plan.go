@@ -32,6 +32,7 @@ func (p *Plan) Max(lift string) (*LiftMax, bool) {
 
 // DeloadCut says what the deload weeks take off: sets in the last full week,
 // sets left in each deload week, and the cut that the block asked for and got.
+// What a roster adjusts in a deload week is not counted in.
 type DeloadCut struct {
 	Before, After int
 	Asked, Got    float64 // per cent
@@ -114,8 +115,10 @@ type Set struct {
 	HasLoad bool        // false where the lift has no weight or it is left open
 	Open    bool        // the lifter fills in the weight of the day
 	Load    plates.Mass // what is put on the bar or in each hand; for a bodyweight lift the added load, negative for assistance
-	// Expect is the range that an open weight is expected in; zero otherwise.
-	Expect [2]plates.Mass
+	// Expect is the range that an open weight is expected in, on the footing of
+	// Load; HasExpect is false where there is none, and Expect is zero then.
+	Expect    [2]plates.Mass
+	HasExpect bool
 	// Percent of the working maximum before rounding; HasPercent is false
 	// where the weight does not come from a maximum.
 	Percent    plates.Ratio

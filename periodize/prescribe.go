@@ -51,9 +51,6 @@ func (p *Program) plan(i int, bare bool) *Plan {
 		w.testDay()
 	}
 	w.plan.Warnings = w.notes.findings(w.plan.Unit)
-	if !w.bare {
-		w.plan.Warnings = append(w.plan.Warnings, w.foresee()...)
-	}
 	return w.plan
 }
 
@@ -109,7 +106,7 @@ func (w *writer) exercise(it *weekItem, week int) Exercise {
 	if im != nil {
 		ex.Loads = im.loads
 	}
-	x := &pricing{w: w, def: def, im: im, lm: lm, adjust: w.adjustment(week, it.lift.Name), last: it.src.ReserveOf == LastSet}
+	x := &pricing{w: w, def: def, im: im, lm: lm, adjust: w.adjustment(week, it.lift.Name, def.Name), last: it.src.ReserveOf == LastSet}
 	if it.build != nil {
 		x.buildUp(&ex, it)
 	} else {
@@ -125,18 +122,25 @@ func (w *writer) resolve(name string) (*Lift, *implement, *LiftMax) {
 	if err != nil {
 		panic("periodize: " + err.Error()) // Compile has resolved every name
 	}
-	im, err := w.s.implement(def)
-	if err != nil {
-		panic("periodize: " + err.Error()) // likewise
-	}
-	lm, _ := w.s.maxes.lookup(def.Name)
+	im, lm := w.kit(def)
 	return def, im, lm
 }
 
-// adjustment is what the roster changes for a lift in a week.
-func (w *writer) adjustment(week int, lift string) (a Adjustment) {
+// kit is the implement and maximum of a lift that the lifter does.
+func (w *writer) kit(def *Lift) (*implement, *LiftMax) {
+	im, err := w.s.implement(def)
+	if err != nil {
+		panic("periodize: " + err.Error()) // Compile has prepared it
+	}
+	lm, _ := w.s.maxes.lookup(def.Name)
+	return im, lm
+}
+
+// adjustment is what the roster changes for a lift in a week. The lift may be
+// named as the block has it or, where the lifter swaps it, as it is done.
+func (w *writer) adjustment(week int, lift, done string) (a Adjustment) {
 	for i := range w.s.lifter.Adjust {
-		if x := &w.s.lifter.Adjust[i]; x.Week == week && x.Lift == lift {
+		if x := &w.s.lifter.Adjust[i]; x.Week == week && (x.Lift == lift || x.Lift == done) {
 			a.Percent = a.Percent.Add(x.Percent)
 			a.Sets += x.Sets
 			if x.Why != "" {
@@ -222,10 +226,10 @@ func (x *pricing) prescribe(ex *Exercise, it *weekItem) {
 // counts is the groups with the lifter's number of sets: the volume share of
 // the item's sets, back-offs counted in, halves up and at least one; then the
 // roster's adjustment. Back-offs give way first, then the earliest main sets,
-// so that the heaviest work of the item stays.
+// so that the heaviest work of the item stays; sets that are added go to the
+// back-offs where there are any.
 func (x *pricing) counts(it *weekItem) ([]group, *group) {
-	vol := x.w.s.lifter.Volume
-	if vol.Sign() <= 0 && x.adjust.Sets == 0 {
+	if x.w.s.lifter.Volume.Sign() <= 0 && x.adjust.Sets == 0 {
 		return it.main, it.backoff
 	}
 	main := slices.Clone(it.main)
@@ -239,17 +243,15 @@ func (x *pricing) counts(it *weekItem) ([]group, *group) {
 		backoff = &g
 		total += g.sets
 	}
-	keep := int64(total)
-	if vol.Sign() > 0 {
-		keep = ratio(int64(total), 1).Mul(vol).Div(hundred).RoundHalfUp()
-	}
-	keep = max(keep, 1) + int64(x.adjust.Sets)
-	keep = max(keep, 1)
-	if more := int(keep) - total; more > 0 {
-		main[lastMain(main)].sets += more
+	less := total - x.wanted(total)
+	if less < 0 {
+		g := backoff
+		if g == nil {
+			g = lightest(main)
+		}
+		g.sets -= less
 		return main, backoff
 	}
-	less := total - int(keep)
 	take := func(g *group) {
 		n := min(less, g.sets)
 		g.sets -= n
@@ -272,14 +274,23 @@ func (x *pricing) counts(it *weekItem) ([]group, *group) {
 	return slices.DeleteFunc(main, func(g group) bool { return g.sets == 0 }), backoff
 }
 
-// lastMain is the last group that is not a drop.
-func lastMain(main []group) int {
-	for i := len(main) - 1; i > 0; i-- {
-		if main[i].kind != ByDrop {
-			return i
+// wanted is what a number of sets of an item becomes for the lifter, at least 1.
+func (x *pricing) wanted(sets int) int {
+	if vol := x.w.s.lifter.Volume; vol.Sign() > 0 {
+		sets = max(int(ratio(int64(sets), 1).Mul(vol).Div(hundred).RoundHalfUp()), 1)
+	}
+	return max(sets+x.adjust.Sets, 1)
+}
+
+// lightest is the group that takes up sets: the last drop, or the last group
+// where nothing is a drop.
+func lightest(main []group) *group {
+	for i := len(main) - 1; i >= 0; i-- {
+		if main[i].kind == ByDrop {
+			return &main[i]
 		}
 	}
-	return 0
+	return &main[len(main)-1]
 }
 
 // blank is a set of a group before its weight is known.
@@ -356,6 +367,9 @@ func (x *pricing) drop(s *Set, g *group, sets []Set, heavy int) {
 	keep := hundred.Sub(g.value)
 	if h.Open {
 		s.Open = true
+		if s.HasExpect = h.HasExpect; !s.HasExpect {
+			return
+		}
 		for i, m := range h.Expect {
 			s.Expect[i] = x.loaded((m + x.body()).Percent(keep).Add(-x.body())).Mass
 		}

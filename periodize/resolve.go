@@ -96,12 +96,13 @@ func (r *resolver) value(t Track, name string) (plates.Ratio, bool) {
 	return v, ok
 }
 
-func (r *resolver) positive(t Track, name string) float64 {
+// within is a track's value in the week, which must lie in a range.
+func (r *resolver) within(t Track, name string, low, high float64) plates.Ratio {
 	v, ok := r.value(t, name)
-	if ok && v.Sign() <= 0 {
-		r.fail("%s must be above 0 in week %d, got %s", name, r.week, v)
+	if f := v.Float64(); ok && (f < low || f > high) {
+		r.fail("%s must be %g to %g in week %d, got %s", name, low, high, r.week, v)
 	}
-	return v.Float64()
+	return v
 }
 
 // sets is a number of sets, halves up; a track without a value means none.
@@ -162,9 +163,9 @@ func (r *resolver) group(w *Work, lift *Lift, role Role) group {
 	case w.Reps != nil:
 		g.reps, g.repsLow = r.reps(w.Reps, w.RepsLow)
 	case w.Seconds != nil:
-		g.seconds = r.positive(w.Seconds, "seconds")
+		g.seconds = r.within(w.Seconds, "seconds", 0.1, 7200).Float64()
 	case w.Metres != nil:
-		g.metres = r.positive(w.Metres, "metres")
+		g.metres = r.within(w.Metres, "metres", 0.1, 100_000).Float64()
 	}
 	g.kind = w.Weight.Kind
 	if g.kind != NoWeight {
@@ -190,15 +191,13 @@ func (r *resolver) weight(k WeightKind, v plates.Ratio, lift *Lift) {
 	case ByDrop:
 		low, high, unit = 0, 99, " per cent"
 	case ByLoad:
-		if m := v.Float64() / float64(plates.Kilogram); m < 0 || m > 5000 {
-			r.fail("load must be 0 to 5000 kg in week %d", r.week)
-		}
-		return
+		v = v.Div(plates.WholeRatio(int64(plates.Kilogram)))
+		low, high, unit = 0, 5000, " kg"
 	}
 	if f := v.Float64(); f < low || f > high {
 		r.fail("%s must be %g to %g%s in week %d, got %s", k, low, high, unit, r.week, v)
 	}
-	if lift.Uses == "" && (k == ByPercent || k == ByDrop) {
+	if lift.Uses == "" && (k == ByPercent || k == ByLoad || k == ByDrop) {
 		r.fail("%q uses no bar or station, so its weight cannot be given by %s; use rir, rpe or none", lift.Name, k)
 	}
 }
@@ -243,11 +242,11 @@ func resolveItem(b *Block, s *Session, j, week int, errs *Errors) (weekItem, boo
 	case src.Build != nil:
 		it.build = &weekBuild{rest: r.rest(src.Build.Rest, DefaultRest(it.role))}
 		it.build.reps, _ = r.reps(src.Build.Reps, nil)
-		it.build.toRIR, _ = r.value(src.Build.ToRIR, "to_rir")
-		it.build.start, _ = r.value(src.Build.Start, "start")
-		it.build.step, _ = r.value(src.Build.Step, "step")
-		if it.build.start.Sign() <= 0 || it.build.step.Sign() <= 0 {
-			r.fail("build needs a start and a step above 0 per cent in week %d", week)
+		it.build.toRIR = r.within(src.Build.ToRIR, "to_rir", 0, 30)
+		it.build.start = r.within(src.Build.Start, "start", 1, 200)
+		it.build.step = r.within(src.Build.Step, "step", 1, 50)
+		if lift.Uses == "" {
+			r.fail("%q uses no bar or station, so there is no weight to build up", lift.Name)
 		}
 	case len(src.Each) > 0:
 		for k := range src.Each {

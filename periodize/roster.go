@@ -55,10 +55,10 @@ type Lifter struct {
 	Sex        Sex
 	Bodyweight plates.Mass // 0 is not given
 	Maxes      []MaxEntry
-	WorkingMax plates.Ratio // per cent of the maximum that percentages apply to; 0 is 100
+	WorkingMax plates.Ratio // per cent of the maximum that percentages apply to, up to 120; 0 is 100
 	Rounding   plates.Rounding
 	Aim        Aim          // "" is AimLower for novices, AimMiddle otherwise
-	Volume     plates.Ratio // per cent of each item's sets; 0 is 100
+	Volume     plates.Ratio // per cent of each item's sets, up to 300; 0 is 100
 	Recent     *Recent
 	Swaps      []Swap
 	Adjust     []Adjustment
@@ -89,18 +89,21 @@ type Recent struct {
 	LastTrained time.Time
 }
 
-// Swap replaces one lift of the block by another for one lifter.
+// Swap replaces one lift of the block by another for one lifter, in every item;
+// the item keeps its role. A lift that takes another's place is not swapped on.
 type Swap struct {
 	From, To string
 	Pos      Pos
 }
 
-// Adjustment changes one lift in one week for one lifter.
+// Adjustment changes one lift in one week for one lifter, wherever the lift
+// comes up in that week. Several for the same lift and week add up. A deload
+// week is reckoned from the last week with that week's adjustments.
 type Adjustment struct {
-	Week    int
-	Lift    string
-	Percent plates.Ratio // change of the weight, in per cent of itself
-	Sets    int          // change of the number of sets
+	Week    int          // 1 to the last deload week
+	Lift    string       // as the block names it, or the lift that it is swapped for
+	Percent plates.Ratio // change of the weight, in per cent of itself, -90 to 100
+	Sets    int          // change of each item's number of sets, -50 to 50; at least one set stays
 	Why     string
 	Pos     Pos
 }

@@ -106,3 +106,19 @@ func between2(a, b []plates.Plate) int {
 	}
 	return len(a) + len(b) - 2*same
 }
+
+// Where a deload brings two different weights down to the same one, nothing
+// moves between them: 24 kg of the week before was 25 on the bar, and half of
+// it is the empty bar, as before.
+func TestNoMovesBetweenEqualWeightsOfADeload(t *testing.T) {
+	b := oneItem(1, Item{Each: []Work{{Reps: Fixed(5), Weight: Percent(Fixed(70))}, {Reps: Fixed(5), Weight: Percent(Fixed(80))}}})
+	b.Finish = Finish{Deload: 1, Hold: ratio(50, 1)}
+	p := plan(t, b, oneLifter(Lifter{Maxes: []MaxEntry{{Lift: "pull", Tested: 30 * kg}}}))
+	want(t, p, "1: main 5x20 main 5x25", "2: main 5x20< main 5x20<")
+	for week, moves := range []int{1, 0} {
+		ps := &p.Sessions[week]
+		if got := ps.Exercises[0].Sets[1].Moves; got != moves || ps.Moves != moves {
+			t.Errorf("week %d: %d moves before the second set and %d in the session, want %d", week+1, got, ps.Moves, moves)
+		}
+	}
+}

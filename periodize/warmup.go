@@ -23,7 +23,7 @@ func (w *writer) warmups(ps *PlannedSession) {
 					warm[n] = ex.Lift
 					n++
 				}
-				_, im, _ := w.resolve(ex.Lift.Name)
+				im, _ := w.kit(ex.Lift)
 				ex.Warmup = im.warmup(s)
 				break
 			}
