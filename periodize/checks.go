@@ -19,9 +19,7 @@ type reviewer struct {
 }
 
 func (c *reviewer) find(code, where, format string, args ...any) *Finding {
-	r := rule(code)
-	c.found = append(c.found, Finding{Code: code, Severity: r.Severity, Where: where,
-		Text: fmt.Sprintf(format, args...) + ": " + r.Advice, Evidence: r.Evidence})
+	c.found = append(c.found, found(code, where, format, args...))
 	return &c.found[len(c.found)-1]
 }
 
@@ -60,39 +58,40 @@ func (c *reviewer) exercises(visit func(ps *PlannedSession, ex *Exercise)) {
 	}
 }
 
-// reserves looks at what each set is predicted to leave.
+// reserves looks at how the reserve that is predicted compares with what was
+// asked for, and with what does anything. Sets that cannot be done are found
+// with the plan; see foresee.
 func (c *reviewer) reserves() {
-	type key struct{ code, lift string }
-	seen := map[key]bool{}
-	once := func(code, lift string) bool {
-		k := key{code, lift}
-		defer func() { seen[k] = true }()
-		return !seen[k]
-	}
+	off := map[string]*Finding{}
+	most := map[string]float64{}
+	idle := map[string]bool{}
 	c.exercises(func(ps *PlannedSession, ex *Exercise) {
 		where := place{ps.Week, ps.Name}.in(ex.Lift.Name)
 		for i := range ex.Sets {
 			s := &ex.Sets[i]
-			if s.Reserve == nil || s.Open || s.Kind == TestSet {
+			if s.Reserve == nil || s.Open || ps.Kind != Training {
 				continue
 			}
-			switch {
-			case s.Reserve.High < 0:
-				if once("impossible_set", ex.Lift.Name) {
-					c.find("impossible_set", where, "set %d of %d repetitions is predicted to end %s short (at best %s short)",
-						i+1, s.Reps, times(-s.Reserve.Mid), times(-s.Reserve.High))
+			name := ex.Lift.Name
+			if i == 0 && s.RIR != nil {
+				if more := s.Reserve.Mid - *s.RIR; more > max(c.th.ReserveOff, most[name]) {
+					most[name] = more
+					r := rule("reserve_off")
+					off[name] = &Finding{Code: r.Code, Severity: r.Severity, Where: where, Evidence: r.Evidence,
+						Text: fmt.Sprintf("%s in reserve was asked for, and about %s is predicted: %s", times(*s.RIR), times(s.Reserve.Mid), r.Advice)}
 				}
-			case s.Reserve.Mid < 0:
-				if once("doubtful_set", ex.Lift.Name) {
-					c.find("doubtful_set", where, "set %d of %d repetitions is predicted to end %s short (%s to %s in reserve)",
-						i+1, s.Reps, times(-s.Reserve.Mid), times(s.Reserve.Low), times(s.Reserve.High))
-				}
-			case s.Kind == MainSet && ps.Kind == Training && ex.Role != Accessory && ex.Role != Developmental &&
-				i == 0 && s.Reserve.Mid > c.th.IdleReserve && once("idle_sets", ex.Lift.Name):
+			}
+			if i == 0 && s.Kind == MainSet && s.RIR == nil && (ex.Role == Focus || ex.Role == Support) && s.Reserve.Mid > c.th.IdleReserve && !idle[name] {
+				idle[name] = true
 				c.find("idle_sets", where, "a set of %d leaves about %s in reserve", s.Reps, times(s.Reserve.Mid))
 			}
 		}
 	})
+	for i := range c.p.Block.Lifts {
+		if f := off[c.p.Block.Lifts[i].Name]; f != nil {
+			c.found = append(c.found, *f)
+		}
+	}
 }
 
 // jumps compares each week with the one before.

@@ -86,6 +86,10 @@ func (c *collector) findings(u plates.Unit) []Finding {
 			f.Text = fmt.Sprintf("%s for more than can be loaded (up to %s %s); the heaviest is %s %s: more plates are needed",
 				setsAsk(f.sets), rounded(f.exact, u), u, f.limit.Text(u), u)
 			f.Evidence = "arithmetic on the gym's equipment"
+			if f.exact.In(plates.KG) > 1.5*f.limit.Kilograms() {
+				f.Severity = Problem
+				f.Text += ", or the maximum that was typed in is wrong"
+			}
 		}
 		out = append(out, f.Finding)
 	}

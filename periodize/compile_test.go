@@ -326,6 +326,7 @@ func TestLimitsOfTheStock(t *testing.T) {
 	if d := cmp.Diff([]string{
 		"below_minimum: week 1, A, pull: 2 sets ask for less than can be loaded (down to 10 kg); the lightest is 20 kg: use a lighter bar, another lift, or a higher percentage",
 		"above_stock: week 2, A, pull: 2 sets ask for more than can be loaded (up to 140 kg); the heaviest is 137.5 kg: more plates are needed",
+		"over_maximum: week 2, A, pull: set 1 of 2 is at 137.5% of the maximum: a lower percentage, or check the maximum that was typed in",
 	}, codes); d != "" {
 		t.Errorf("warnings (-want +got):\n%s", d)
 	}

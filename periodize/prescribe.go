@@ -51,6 +51,9 @@ func (p *Program) plan(i int, bare bool) *Plan {
 		w.testDay()
 	}
 	w.plan.Warnings = w.notes.findings(w.plan.Unit)
+	if !w.bare {
+		w.plan.Warnings = append(w.plan.Warnings, w.foresee()...)
+	}
 	return w.plan
 }
 

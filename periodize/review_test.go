@@ -116,6 +116,12 @@ func good() (*Block, *Roster) {
 	return b, r
 }
 
+// setMax is a maximum from one set on a day.
+func setMax(lift, day string) MaxEntry {
+	rir := ratio(0, 1)
+	return MaxEntry{Lift: lift, Sets: []DoneSet{{Load: 100 * kg, Reps: 1, RIR: &rir, Date: date(day)}}}
+}
+
 func codes(t *testing.T, b *Block, r *Roster) []string {
 	t.Helper()
 	var out []string
@@ -142,10 +148,18 @@ func TestGoodBlockHasNoWarnings(t *testing.T) {
 func TestRules(t *testing.T) {
 	item := func(b *Block, s, i int) *Item { return &b.Sessions[s].Work[i] }
 	triggers := map[string]func(b *Block, r *Roster){
-		"below_minimum":  func(b *Block, r *Roster) { item(b, 0, 1).Weight = Percent(Fixed(15)) },
-		"above_stock":    func(b *Block, r *Roster) { r.Lifters[0].Maxes[2].Tested = 300 * kg },
-		"outside_curve":  func(b *Block, r *Roster) { item(b, 0, 1).Reps, item(b, 0, 1).Weight = Fixed(100), RIR(Fixed(10)) },
-		"extrapolated":   func(b *Block, r *Roster) { item(b, 0, 1).Reps, item(b, 0, 1).Weight = Fixed(1), RIR(Fixed(1)) },
+		"below_minimum": func(b *Block, r *Roster) { item(b, 0, 1).Weight = Percent(Fixed(15)) },
+		"above_stock":   func(b *Block, r *Roster) { r.Lifters[0].Maxes[2].Tested = 300 * kg },
+		"outside_curve": func(b *Block, r *Roster) { item(b, 0, 1).Reps, item(b, 0, 1).Weight = Fixed(100), RIR(Fixed(10)) },
+		"extrapolated":  func(b *Block, r *Roster) { item(b, 0, 1).Reps, item(b, 0, 1).Weight = Fixed(1), RIR(Fixed(1)) },
+		"over_maximum":  func(b *Block, r *Roster) { item(b, 0, 1).Reps, item(b, 0, 1).Weight = Fixed(1), Percent(Fixed(105)) },
+		"old_set":       func(b *Block, r *Roster) { r.Lifters[0].Maxes[2] = setMax("squat", "2026-10-01") },
+		"later_set":     func(b *Block, r *Roster) { r.Lifters[0].Maxes[2] = setMax("squat", "2027-03-02") },
+		"reserve_off": func(b *Block, r *Roster) {
+			item(b, 0, 1).Weight = RIR(Fixed(1))
+			r.Lifters[0].Rounding = plates.Down
+			r.Gyms[0].Plates = plates.Inventory{{Plate: plates.Plate{Mass: 20 * kg}, Count: 10}}
+		},
 		"first_reserve":  func(b *Block, r *Roster) { item(b, 0, 1).Weight, item(b, 0, 1).ReserveOf = RIR(Fixed(9)), LastSet },
 		"impossible_set": func(b *Block, r *Roster) { item(b, 0, 1).Reps, item(b, 0, 1).Weight = Fixed(14), Percent(Fixed(85)) },
 		"doubtful_set":   func(b *Block, r *Roster) { item(b, 0, 1).Reps, item(b, 0, 1).Weight = Fixed(8), Percent(Fixed(80)) },

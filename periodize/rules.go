@@ -18,9 +18,13 @@ const commonPractice = "common practice, no published source"
 func Rules() []Rule {
 	return []Rule{
 		{"below_minimum", Warning, "a weight under the lightest that can be loaded", "", "arithmetic on the gym's equipment", "use a lighter bar, another lift or a higher percentage"},
-		{"above_stock", Warning, "a weight over the heaviest that can be loaded", "", "arithmetic on the gym's equipment", "more plates are needed"},
+		{"above_stock", Warning, "a weight over the heaviest that can be loaded", "a problem from 1.5 times the heaviest", "arithmetic on the gym's equipment", "more plates are needed"},
 		{"outside_curve", Warning, "repetitions for which no weight is predicted", "", "range of the repetitions relation", "give a percentage or a load"},
 		{"extrapolated", Note, "a weight from the repetitions relation outside its published rows", "", "range of the repetitions relation", "treat it as a starting point"},
+		{"over_maximum", Problem, "a set at more than the lifter's maximum", "over 100 % of the maximum, attempts of a test day apart", "arithmetic on the maximum", "a lower percentage, or check the maximum that was typed in"},
+		{"old_set", Note, "a maximum that rests on sets from long before the block", "more than 90 days before day 1", commonPractice, "use recent sets, or test"},
+		{"later_set", Warning, "a maximum that rests on sets dated after the block's first day", "", "the calendar", "check the dates"},
+		{"reserve_off", Note, "a set predicted to leave far more than was asked", "more than 3 repetitions", "recovery model between sets and the gym's steps; the lower aim for novices is " + commonPractice, "another rounding, smaller plates, or aim: middle"},
 		{"first_reserve", Note, "a reserve asked for the last set that is taken for the first", "", "recovery model between sets, near failure only", "none is needed"},
 		{"impossible_set", Problem, "a set predicted to end before its last repetition", "even at the favourable end of the interval", "recovery model between sets, about 10 to 15 % of repetitions", "fewer repetitions, more rest or less weight"},
 		{"doubtful_set", Warning, "a set whose middle prediction ends before its last repetition", "", "recovery model between sets, about 10 to 15 % of repetitions", "fewer repetitions, more rest or less weight"},
@@ -87,6 +91,7 @@ type Thresholds struct {
 	ManySets        float64 // a week on average; default 20
 	ManySetsOneWeek float64 // default 30
 	RoundingMoved   float64 // share; default 0.025
+	ReserveOff      float64 // repetitions more than asked; default 3
 }
 
 func (t Thresholds) withDefaults() Thresholds {
@@ -97,7 +102,7 @@ func (t Thresholds) withDefaults() Thresholds {
 		{&t.IdleReserve, 15}, {&t.JumpLift, 0.5}, {&t.JumpGroup, 0.6}, {&t.JumpGroupSets, 5}, {&t.StartRise, 0.5},
 		{&t.StartRiseCare, 0.2}, {&t.Overreach, 0.15}, {&t.CutAfter, 0.2}, {&t.SmallStep, 0.3}, {&t.LargeStep, 0.8},
 		{&t.WeightFall, 2}, {&t.AlikePoints, 3}, {&t.HeavyDay, 0.85}, {&t.HeavyWork, 0.8}, {&t.FewSets, 4},
-		{&t.ManySets, 20}, {&t.ManySetsOneWeek, 30}, {&t.RoundingMoved, 0.025},
+		{&t.ManySets, 20}, {&t.ManySetsOneWeek, 30}, {&t.RoundingMoved, 0.025}, {&t.ReserveOff, 3},
 	} {
 		if *d.to == 0 {
 			*d.to = d.def

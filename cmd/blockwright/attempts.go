@@ -1,7 +1,9 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -23,9 +25,12 @@ type attemptsOptions struct {
 	chances   string
 	dayForm   *float64
 	least     mass
+	stock     stockOptions
 	openerAt  string
 	before    *int
 	rest      *float64
+	lead      *float64
+	protocol  string
 	listRules bool
 	json      bool
 }
@@ -50,10 +55,17 @@ func attemptsCommand(sh *shell) *cli.Command {
 				percent(&o.dayForm, "day-form", "form differs from day to day by `PERCENT` (default "+decimals(100*taper.DefaultDayForm, 1)+")", 0, 20),
 				massFlag(&o.least, "least", "the lightest attempt there is, bar and collars, is `MASS`"),
 			),
-			group("The warm-up",
+			group("The back room",
 				text(&o.openerAt, "opener-at", "the opener, or the flight with --before, starts at `HH:MM`", "a time such as 10:40"),
 				count(&o.before, "before", "`N` attempts of others come before it in the flight", 0, 200),
-				number(&o.rest, "rest", "`N` minutes between warm-up sets (default 4)", "minutes", 0.5, 30),
+				choice(&o.protocol, "protocol", "warm up by the published `NAME` instead: "+oneOf(protocolNames(), "or"), protocolNames()),
+				number(&o.rest, "rest", "`N` minutes between warm-up sets (default 4, or the protocol's)", "minutes", 0.5, 30),
+				number(&o.lead, "lead", "`N` minutes from the last of them to the opener (default 6)", "minutes", 0.5, 60),
+				path(&o.stock.gym, "gym", "bars and plates of the roster `FILE`"),
+				text(&o.stock.gymName, "gym-name", "its gym `NAME`, where it has several", "the name of a gym"),
+				text(&o.stock.bar, "bar", "`BAR`: a bar of the gym, or the mass of a bar", "a name or a mass"),
+				text(&o.stock.plates, "plates", "`LIST` of plates, sizes and how many of each, such as 25:4,10:4", "sizes with how many there are, such as 25:4,10:4"),
+				massFlag(&o.stock.collars, "collars", "both collars together weigh `MASS`"),
 			),
 			group("Output",
 				on(&o.listRules, "list-rules", "list the rules and their editions instead"),
@@ -62,6 +74,7 @@ func attemptsCommand(sh *shell) *cli.Command {
 		),
 		UsageText: "blockwright attempts 180\n" +
 			"blockwright attempts 180 --low 172.5 --high 187.5 --opener-at 10:40\n" +
+			"blockwright attempts 180 --protocol nsca-lower --opener-at 10:00 --before 14\n" +
 			"blockwright attempts 165x2+1 150x4+1 --rulebook ipf",
 		Action: func(c *cli.Context) error { return o.run(sh, c.Args().Slice()) },
 	}
@@ -127,7 +140,7 @@ func (o *attemptsOptions) run(sh *shell, args []string) error {
 	if err != nil {
 		return err
 	}
-	warm, err := o.warmup(a, opt.Least)
+	warm, err := o.warmup(sh, a, opt.Least, u)
 	if err != nil {
 		return err
 	}
@@ -231,37 +244,146 @@ func (o *attemptsOptions) aims() (out [3]float64, err error) {
 	return out, nil
 }
 
-// warmup is the back room before the opener, nil where no time is given. least is
-// the lightest weight there, 0 for the usual bar.
-func (o *attemptsOptions) warmup(a *taper.Attempts, least float64) ([]taper.WarmupSet, error) {
-	if o.openerAt == "" {
-		if o.before != nil || o.rest != nil {
-			return nil, usagef("--before and --rest go with --opener-at")
+// backRoom is the warm-up before the opener.
+type backRoom struct {
+	sets  []warmSet
+	timed bool   // whether the opener's time is known
+	how   string // what the steps rest on
+	about string // bar and plates
+}
+
+type warmSet struct {
+	at     time.Time     // without the opener's time, only differences mean something
+	before time.Duration // to the opener
+	load   float64
+	side   []plates.Plate // nil where no bar is loaded
+	reps   int
+	rest   time.Duration // to the next set, or to the opener
+	toGo   int           // attempts on the platform before the opener
+}
+
+func protocolNames() []string {
+	var out []string
+	for _, p := range plates.Protocols() {
+		out = append(out, p.Name)
+	}
+	return out
+}
+
+// defaultLead is the one of taper.BackRoom, for the protocols of package plates.
+const defaultLead = 6 * time.Minute
+
+func minutes(m *float64) time.Duration {
+	if m == nil {
+		return 0
+	}
+	return time.Duration(*m * float64(time.Minute))
+}
+
+// warmup is the back room before the opener. least is the lightest weight there,
+// 0 for the empty bar.
+func (o *attemptsOptions) warmup(sh *shell, a *taper.Attempts, least float64, u plates.Unit) (*backRoom, error) {
+	b := &backRoom{timed: o.openerAt != ""}
+	at := time.Date(2000, 1, 2, 0, 0, 0, 0, time.UTC) // any day: a warm-up may begin before midnight
+	if b.timed {
+		t, err := time.Parse("15:04", o.openerAt)
+		if err != nil || len(o.openerAt) != 5 {
+			return nil, usagef("--opener-at: want a time such as 10:40, got %q", o.openerAt)
 		}
-		return nil, nil
-	}
-	at, err := time.Parse("15:04", o.openerAt)
-	if err != nil || len(o.openerAt) != 5 {
-		return nil, usagef("--opener-at: want a time such as 10:40, got %q", o.openerAt)
-	}
-	at = at.AddDate(2000, 0, 0) // any day: a warm-up may begin before midnight
-	opt := taper.BackRoomOptions{Increment: a.Rules.Increment}
-	if a.Rules.Unit == "lb" {
-		opt.Least = 45
-	}
-	if least > 0 {
-		opt.Least = least
-	}
-	if o.rest != nil {
-		opt.Rest = time.Duration(*o.rest * float64(time.Minute))
+		at = at.Add(time.Duration(t.Hour())*time.Hour + time.Duration(t.Minute())*time.Minute)
+	} else if o.before != nil {
+		return nil, usagef("--before goes with --opener-at")
 	}
 	if o.before != nil {
 		at = taper.OpensAt(at, *o.before, 0)
 	}
-	return taper.BackRoom(a.Attempts[0].Load, at, opt)
+	o.stock.unit = &u
+	s, err := o.stock.find(sh)
+	if err != nil {
+		return nil, err
+	}
+	b.about = s.about
+	opener, err := plates.MassOf(a.Attempts[0].Load, u)
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case opener <= s.loads.Lightest() && (b.timed || o.protocol != ""):
+		return nil, usagef("there is no warm-up to an opener of %s %s, which is no heavier than the empty bar (%s): give a lighter one in --bar", opener.Text(u), u, s.loads.Lightest().Text(u))
+	case opener <= s.loads.Lightest(): // nothing is lighter
+	case o.protocol != "":
+		err = o.byProtocol(b, s, a, opener, at, u)
+	default:
+		err = o.bySteps(b, s, a, least, at, u)
+	}
+	return b, err
 }
 
-func (o *attemptsOptions) print(sh *shell, a *taper.Attempts, warm []taper.WarmupSet, u plates.Unit, from string) error {
+// bySteps is the usual warm-up, on what can be loaded.
+func (o *attemptsOptions) bySteps(b *backRoom, s *stock, a *taper.Attempts, least float64, at time.Time, u plates.Unit) error {
+	if least == 0 {
+		least = s.loads.Lightest().In(u)
+	}
+	if a.Attempts[0].Load <= least {
+		return nil
+	}
+	sets, err := taper.BackRoom(a.Attempts[0].Load, at, taper.BackRoomOptions{Increment: a.Rules.Increment, Least: least, Rest: minutes(o.rest), Lead: minutes(o.lead)})
+	if err != nil {
+		return err
+	}
+	b.how = "shares of the opener, rests and times: " + string(taper.Practice)
+	for i, w := range sets {
+		m, err := plates.MassOf(w.Load, u)
+		if err != nil {
+			return err
+		}
+		m = s.loads.Round(plates.ExactOf(m), plates.Nearest).Mass
+		x := warmSet{at: w.At, before: at.Sub(w.At), load: m.In(u), reps: w.Reps, toGo: w.ToGo}
+		x.side, _ = s.loads.PerSide(m)
+		if x.rest = x.before; i+1 < len(sets) {
+			x.rest = sets[i+1].At.Sub(w.At)
+		}
+		b.sets = append(b.sets, x)
+	}
+	return nil
+}
+
+// byProtocol is a published protocol on the clock, with its own rests.
+func (o *attemptsOptions) byProtocol(b *backRoom, s *stock, a *taper.Attempts, opener plates.Mass, at time.Time, u plates.Unit) error {
+	opt := plates.WarmupOptions{BarFirst: true}
+	for _, p := range plates.Protocols() {
+		if p.Name == o.protocol {
+			opt.Protocol = p
+			b.how = p.Name + ": " + p.Source + " (" + p.Have + ")"
+		}
+	}
+	var err error
+	if opt.Max, err = plates.MassOf(a.Max.Mid, u); err != nil {
+		return err
+	}
+	ramp, err := plates.Warmup(s.loads, s.loads.Round(plates.ExactOf(opener), plates.Down).Mass, opt)
+	if err != nil {
+		return err
+	}
+	before := defaultLead
+	if o.lead != nil {
+		before = minutes(o.lead)
+	}
+	rest := before
+	for _, w := range slices.Backward(ramp.Sets) {
+		b.sets = append(b.sets, warmSet{at: at.Add(-before), before: before, load: w.Mass.In(u), side: w.Side, reps: w.Reps, rest: rest,
+			toGo: int(before / time.Minute)})
+		rest = time.Duration(w.RestSeconds) * time.Second
+		if o.rest != nil {
+			rest = minutes(o.rest)
+		}
+		before += rest
+	}
+	slices.Reverse(b.sets)
+	return nil
+}
+
+func (o *attemptsOptions) print(sh *shell, a *taper.Attempts, warm *backRoom, u plates.Unit, from string) error {
 	var b strings.Builder
 	b.WriteString(sh.bold(fmt.Sprintf("maximum %s %s", fixed(a.Max.Mid, 1), u)) + ", " + from + "\n\n")
 	t := texttab.New(texttab.Left("attempt"), texttab.Right(u.String()), texttab.Right("chance %"), texttab.Right("between"), texttab.Right("% of max"))
@@ -274,21 +396,48 @@ func (o *attemptsOptions) print(sh *shell, a *taper.Attempts, warm []taper.Warmu
 	if len(a.Rules.FromMemory) > 0 {
 		b.WriteString(item("from memory, confirm with the meet: "+strings.Join(a.Rules.FromMemory, ", "), "", sh.width))
 	}
+	b.WriteString(item(nextWords(a, u), "", sh.width))
 	b.WriteString(findingsText(sh, a.Findings))
-	if len(warm) > 0 {
-		b.WriteString("\n")
-		t := texttab.New(texttab.Left("warm-up"), texttab.Right(u.String()), texttab.Right("reps"), texttab.Right("attempts to go"))
-		t.Style = sh.head()
-		for _, w := range warm {
-			t.Row(w.At.Format("15:04"), decimals(w.Load, 2), fmt.Sprint(w.Reps), fmt.Sprint(w.ToGo))
-		}
-		b.WriteString(t.String())
+	if len(warm.sets) > 0 {
+		b.WriteString("\n" + warm.table(sh, u))
 	}
 	b.WriteString("\n" + sh.para(taper.AttemptCaution))
 	return sh.print(b.String())
 }
 
-func (o *attemptsOptions) printJSON(sh *shell, a *taper.Attempts, warm []taper.WarmupSet, u plates.Unit) error {
+// nextWords is what the rules say about the second attempt.
+func nextWords(a *taper.Attempts, u plates.Unit) string {
+	least, automatic := a.Rules.Following(a.Attempts[0].Load, true)
+	s := fmt.Sprintf("after a good opener at least %s %s", decimals(least, 2), u)
+	if a.Rules.AfterGood > 0 {
+		s += fmt.Sprintf(" (%s where none is handed in)", decimals(automatic, 2))
+	}
+	return s + ", after a miss no less than the same again"
+}
+
+func (w *backRoom) table(sh *shell, u plates.Unit) string {
+	var cols []texttab.Column
+	if w.timed {
+		cols = append(cols, texttab.Left("back room"))
+	}
+	t := texttab.New(append(cols, texttab.Right("min before"), texttab.Right(u.String()), texttab.Right("reps"), texttab.Right("then rest"),
+		texttab.Right("attempts to go"), texttab.Left("each side"))...)
+	t.Style = sh.head()
+	for _, x := range w.sets {
+		var row []string
+		if w.timed {
+			row = append(row, x.at.Format("15:04"))
+		}
+		side := ""
+		if x.side != nil {
+			side = stackWords(x.side, u)
+		}
+		t.Row(append(row, decimals(x.before.Minutes(), 1), decimals(x.load, 2), fmt.Sprint(x.reps), decimals(x.rest.Minutes(), 1)+" min", fmt.Sprint(x.toGo), side)...)
+	}
+	return t.String() + item("on "+w.about, "", sh.width) + item(w.how+"; an attempt on the platform takes a minute ("+string(taper.Practice)+")", "", sh.width)
+}
+
+func (o *attemptsOptions) printJSON(sh *shell, a *taper.Attempts, warm *backRoom, u plates.Unit) error {
 	type jsonRange struct {
 		Mid  float64 `json:"mid"`
 		Low  float64 `json:"low"`
@@ -301,10 +450,13 @@ func (o *attemptsOptions) printJSON(sh *shell, a *taper.Attempts, warm []taper.W
 		Share  float64   `json:"share_of_max"`
 	}
 	type jsonWarm struct {
-		At   string  `json:"at"`
-		Load float64 `json:"load"`
-		Reps int     `json:"reps"`
-		ToGo int     `json:"to_go"`
+		At      *string           `json:"at"` // null where the opener's time is not given
+		Before  float64           `json:"minutes_before"`
+		Load    float64           `json:"load"`
+		Reps    int               `json:"reps"`
+		RestS   float64           `json:"rest_s"`
+		ToGo    int               `json:"to_go"`
+		PerSide []json.RawMessage `json:"per_side"`
 	}
 	type jsonMax struct {
 		Max      float64  `json:"max"`
@@ -329,8 +481,16 @@ func (o *attemptsOptions) printJSON(sh *shell, a *taper.Attempts, warm []taper.W
 	for _, x := range a.Attempts {
 		doc.Attempts = append(doc.Attempts, jsonAttempt{x.Number, x.Load, jsonRange(x.Chance), x.ShareOfMax})
 	}
-	for _, w := range warm {
-		doc.Warmup = append(doc.Warmup, jsonWarm{w.At.Format("15:04"), w.Load, w.Reps, w.ToGo})
+	for _, w := range warm.sets {
+		j := jsonWarm{Before: w.before.Minutes(), Load: w.load, Reps: w.reps, RestS: w.rest.Seconds(), ToGo: w.toGo}
+		if warm.timed {
+			at := w.at.Format("15:04")
+			j.At = &at
+		}
+		if w.side != nil {
+			j.PerSide = jsonPlates(w.side, u)
+		}
+		doc.Warmup = append(doc.Warmup, j)
 	}
 	return sh.printJSON(doc)
 }

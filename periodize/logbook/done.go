@@ -1,0 +1,358 @@
+package logbook
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/blockwright/blockwright/periodize"
+)
+
+// ledger holds one lifter's log against the plan.
+type ledger struct {
+	plan  *periodize.Plan
+	rows  []Row // up to the day to conclude on, by day
+	asOf  int
+	start int // day 1 of the plan; only where dated
+	dated bool
+
+	sessions  []ledgerSession
+	unmatched int
+	before    int // rows before the plan
+	notes     []string
+}
+
+type ledgerSession struct {
+	s     *periodize.PlannedSession
+	day   int // where the plan is dated
+	due   bool
+	lifts []ledgerLift
+	began bool // a row was matched
+}
+
+// ledgerLift is the sets of one lift in a session, planned and done.
+type ledgerLift struct {
+	lift    *periodize.Lift
+	of      string // the block's name for it, where the lifter has swapped it
+	planned []*periodize.Set
+	done    []doneSet
+	pairs   []pairSet
+}
+
+type doneSet struct {
+	load   float64 // in the gym's unit, as logged
+	reps   int
+	rir    float64 // negative where not reported
+	volume float64 // with the share of bodyweight
+}
+
+// pairSet is a planned set and the set done for it.
+type pairSet struct {
+	plan *periodize.Set
+	done *doneSet // nil for none
+}
+
+func newLedger(plan *periodize.Plan, rows []Row, asOf int) (*ledger, error) {
+	l := &ledger{plan: plan, rows: rows, asOf: asOf}
+	if !plan.Start.IsZero() {
+		l.start, l.dated = DayOf(plan.Start), true
+	}
+	for i := range plan.Sessions {
+		s := &plan.Sessions[i]
+		ls := ledgerSession{s: s}
+		if !s.Date.IsZero() {
+			ls.day = DayOf(s.Date)
+		}
+		for j := range s.Exercises {
+			ls.add(plan, &s.Exercises[j])
+		}
+		l.sessions = append(l.sessions, ls)
+	}
+	if err := l.match(); err != nil {
+		return nil, err
+	}
+	return l, nil
+}
+
+// add adds an exercise; a lift that comes twice in a session is one entry.
+func (s *ledgerSession) add(plan *periodize.Plan, ex *periodize.Exercise) {
+	i := slices.IndexFunc(s.lifts, func(x ledgerLift) bool { return x.lift.Name == ex.Lift.Name })
+	if i < 0 {
+		i = len(s.lifts)
+		s.lifts = append(s.lifts, ledgerLift{lift: ex.Lift, of: blockName(plan, s.s, ex)})
+	}
+	for k := range ex.Sets {
+		s.lifts[i].planned = append(s.lifts[i].planned, &ex.Sets[k])
+	}
+}
+
+// blockName is the lift that the block names where the lifter does ex, which differs where one is swapped.
+func blockName(plan *periodize.Plan, ps *periodize.PlannedSession, ex *periodize.Exercise) string {
+	for i := range plan.Block.Sessions {
+		s := &plan.Block.Sessions[i]
+		if s.Name == ps.Name && ex.Item >= 0 && ex.Item < len(s.Work) {
+			name := s.Work[ex.Item].Lift
+			if name == ex.Lift.Name || slices.ContainsFunc(plan.Lifter.Swaps, func(w periodize.Swap) bool { return w.From == name && w.To == ex.Lift.Name }) {
+				return name
+			}
+		}
+	}
+	return ex.Lift.Name
+}
+
+// match puts every row to the planned session that it is of: by week and session where the row names them,
+// else by date, else by the order of the days within the week.
+func (l *ledger) match() error {
+	type group struct {
+		week int
+		lift string
+	}
+	waiting := map[group][]int{} // rows of plans without dates, by week and lift
+	lost := 0
+	for i := range l.rows {
+		r := &l.rows[i]
+		week := r.Week
+		if week == 0 {
+			if !l.dated {
+				lost++
+				continue
+			}
+			if r.Day < l.start {
+				l.before++
+				continue
+			}
+			week = (r.Day-l.start)/7 + 1
+		}
+		best := -1
+		for k := range l.sessions {
+			s := &l.sessions[k]
+			if !s.has(r.Lift) {
+				continue
+			}
+			// A test day may lie beyond the week that it counts as.
+			if s.s.Week != week && !(r.Week == 0 && s.s.Kind == periodize.TestDay && s.day == r.Day) {
+				continue
+			}
+			if r.Session != "" && near(r.Session) == near(s.s.Name) {
+				best = k
+				break
+			}
+			if r.Session != "" && l.named(week, r.Session) {
+				continue // it names another session of the week
+			}
+			if best < 0 || l.dated && distance(r.Day, s.day) < distance(r.Day, l.sessions[best].day) {
+				best = k
+			}
+		}
+		switch {
+		case best < 0:
+			l.unmatched++
+		case l.dated || r.Session != "" && near(r.Session) == near(l.sessions[best].s.Name):
+			l.sessions[best].take(r, l)
+		default:
+			g := group{week, r.Lift}
+			waiting[g] = append(waiting[g], i)
+		}
+	}
+	if lost > 0 {
+		return &MatchError{l.plan.Lifter.Name, lost}
+	}
+	groups := make([]group, 0, len(waiting))
+	for g := range waiting {
+		groups = append(groups, g)
+	}
+	slices.SortFunc(groups, func(a, b group) int { return cmp.Or(cmp.Compare(a.week, b.week), cmp.Compare(a.lift, b.lift)) })
+	for _, g := range groups {
+		var open []int
+		for k := range l.sessions {
+			if l.sessions[k].s.Week == g.week && l.sessions[k].has(g.lift) {
+				open = append(open, k)
+			}
+		}
+		at, day := 0, l.rows[waiting[g][0]].Day
+		for _, i := range waiting[g] {
+			if r := &l.rows[i]; r.Day != day {
+				day = r.Day
+				at = min(at+1, len(open)-1)
+			}
+			l.sessions[open[at]].take(&l.rows[i], l)
+		}
+	}
+	return nil
+}
+
+// named reports whether a week has a session of that name.
+func (l *ledger) named(week int, name string) bool {
+	return slices.ContainsFunc(l.sessions, func(s ledgerSession) bool { return s.s.Week == week && near(s.s.Name) == near(name) })
+}
+
+func distance(a, b int) int { return max(a-b, b-a) }
+
+func (s *ledgerSession) has(lift string) bool {
+	return slices.ContainsFunc(s.lifts, func(x ledgerLift) bool { return x.lift.Name == lift })
+}
+
+// take adds a row to its session.
+func (s *ledgerSession) take(r *Row, l *ledger) {
+	s.began = true
+	i := slices.IndexFunc(s.lifts, func(x ledgerLift) bool { return x.lift.Name == r.Lift })
+	u := l.plan.Unit
+	load := in(r.Written, r.Unit, u)
+	body := 0.0
+	if m, ok := l.plan.Max(r.Lift); ok {
+		body = m.Body.In(u)
+	}
+	d := doneSet{load: load, reps: r.Reps, rir: r.RIR, volume: load + body}
+	for range max(r.Count, 1) {
+		s.lifts[i].done = append(s.lifts[i].done, d)
+	}
+}
+
+// reached is the place of the last session that the log has rows of, one on.
+func (l *ledger) reached() int {
+	at := 0
+	for k := range l.sessions {
+		if l.sessions[k].began {
+			at = k + 1
+		}
+	}
+	return at
+}
+
+// settle says which sessions were due and pairs their sets. Without dates those are due up to the last one that
+// anybody's log has.
+func (l *ledger) settle(reached int) {
+	for k := range l.sessions {
+		s := &l.sessions[k]
+		s.due = k < reached
+		if l.dated {
+			s.due = s.day <= l.asOf
+		}
+		for i := range s.lifts {
+			s.lifts[i].pair()
+		}
+	}
+}
+
+// pair puts the heaviest sets done against the heaviest planned, so that warm-ups that were
+// logged fall to the end.
+func (x *ledgerLift) pair() {
+	planned := slices.Clone(x.planned)
+	slices.SortStableFunc(planned, func(a, b *periodize.Set) int { return cmp.Compare(b.Load, a.Load) })
+	done := make([]*doneSet, len(x.done))
+	for i := range done {
+		done[i] = &x.done[i]
+	}
+	slices.SortStableFunc(done, func(a, b *doneSet) int {
+		return cmp.Or(cmp.Compare(b.load, a.load), cmp.Compare(b.reps, a.reps))
+	})
+	x.pairs = nil
+	for i, p := range planned {
+		y := pairSet{plan: p}
+		if i < len(done) {
+			y.done = done[i]
+		}
+		x.pairs = append(x.pairs, y)
+	}
+}
+
+// least is the fewest repetitions that do a planned set.
+func least(s *periodize.Set) int {
+	if s.RepsLow > 0 {
+		return s.RepsLow
+	}
+	return s.Reps
+}
+
+// work adds up pairs.
+func (w *Work) work(x *ledgerLift, l *ledger) {
+	body := 0.0
+	if m, ok := l.plan.Max(x.lift.Name); ok {
+		body = m.Body.In(l.plan.Unit)
+	}
+	for _, p := range x.pairs {
+		w.Sets++
+		w.Reps += p.plan.Reps
+		load := p.plan.Load.In(l.plan.Unit)
+		if p.plan.HasLoad {
+			w.Tonnage += (load + body) * float64(p.plan.Reps)
+		}
+		if p.done == nil {
+			continue
+		}
+		w.DoneSets++
+		w.DoneReps += p.done.reps
+		w.DoneTonnage += p.done.volume * float64(p.done.reps)
+		if n := least(p.plan); n > 0 {
+			w.credit += min(1, float64(p.done.reps)/float64(n))
+		} else {
+			w.credit++
+		}
+		if p.plan.HasLoad && load > 0 && p.done.reps > 0 {
+			w.loads += p.done.load / load * float64(p.done.reps)
+			w.weight += float64(p.done.reps)
+		}
+	}
+	w.MoreSets += max(len(x.done)-len(x.pairs), 0)
+}
+
+func (w *Work) finish() {
+	if w.Sets > 0 {
+		w.Share = w.credit / float64(w.Sets)
+	}
+	if w.weight > 0 {
+		v := w.loads / w.weight
+		w.Weight = &v
+	}
+}
+
+// lifter sums up what was due.
+func (l *ledger) lifter() NextLifter {
+	x := NextLifter{Name: l.plan.Lifter.Name, Unit: l.plan.Unit, Rows: len(l.rows), Unmatched: l.unmatched}
+	var all Work
+	for k := range l.sessions {
+		s := &l.sessions[k]
+		if !s.due {
+			continue
+		}
+		sd := SessionDone{Week: s.s.Week, Name: s.s.Name, Date: s.s.Date}
+		for i := range s.lifts {
+			sl := &s.lifts[i]
+			sd.work(sl, l)
+			all.work(sl, l)
+			j := slices.IndexFunc(x.Lifts, func(d LiftDone) bool { return d.Lift == sl.lift.Name })
+			if j < 0 {
+				j = len(x.Lifts)
+				x.Lifts = append(x.Lifts, LiftDone{Lift: sl.lift.Name})
+			}
+			x.Lifts[j].work(sl, l)
+		}
+		sd.finish()
+		x.Sessions = append(x.Sessions, sd)
+	}
+	for i := range x.Lifts {
+		x.Lifts[i].finish()
+	}
+	all.finish()
+	x.Due, x.Done = all.Sets, all.DoneSets
+	if all.Sets > 0 {
+		x.Share = &all.Share
+	}
+	return x
+}
+
+// coming is the first week that has not begun, 0 for none, and whether every session has passed.
+func (l *ledger) coming(reached int) (week int, finished bool) {
+	finished = true
+	began := 0
+	for k := range l.sessions {
+		if s := &l.sessions[k]; s.due {
+			began = max(began, s.s.Week)
+		} else {
+			finished = false
+		}
+	}
+	if len(l.sessions) == 0 || finished {
+		return 0, finished && len(l.sessions) > 0
+	}
+	return began + 1, false
+}

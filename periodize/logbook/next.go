@@ -1,0 +1,291 @@
+package logbook
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/plates"
+)
+
+// NextOptions say how a [Next] concludes. The zero value works.
+type NextOptions struct {
+	AsOf time.Time // the day to conclude on; rows after it do not count. Zero is the last day of the log
+	Unit plates.Unit
+}
+
+// Next holds a log against a plan: what was done of it, what the maxima are now, and
+// the roster to go on with. Feed it the log with Add; it keeps the rows of the roster's lifters.
+type Next struct {
+	p      *periodize.Program
+	opt    NextOptions
+	index  map[string]int // of the roster's lifters
+	rows   [][]Row        // by lifter
+	others map[string]int64
+	last   int
+	any    bool
+}
+
+// NewNext is a Next for the lifters of a program.
+func NewNext(p *periodize.Program, opt NextOptions) *Next {
+	n := &Next{p: p, opt: opt, index: map[string]int{}, others: map[string]int64{}}
+	for i := range p.Roster().Lifters {
+		n.index[p.Roster().Lifters[i].Name] = i
+	}
+	n.rows = make([][]Row, len(p.Roster().Lifters))
+	return n
+}
+
+// Add adds a row, in any order. Rows of people who are not on the roster are counted.
+func (n *Next) Add(r *Row) {
+	i, ok := n.index[r.Lifter]
+	if !ok {
+		n.others[r.Lifter]++
+		return
+	}
+	row := *r
+	row.Note = "" // not needed, and often the longest part
+	n.rows[i] = append(n.rows[i], row)
+	if !n.any || r.Day > n.last {
+		n.last, n.any = r.Day, true
+	}
+}
+
+// NextResult is what follows from plan and log.
+type NextResult struct {
+	AsOf time.Time // zero where the log has no row of the roster's lifters
+	Unit plates.Unit
+	// Week is the week that adjustments are for, the first that has not begun; 0 where there is none.
+	Week     int
+	Finished bool // every session of the plan has passed
+	Lifters  []NextLifter
+	// Roster is the roster to go on with: that of the program with the new maxima, adjustments and what was done
+	// lately. Once the plan is finished it is one for the next run: without start, test day and
+	// adjustments, which belong to the weeks of the old one.
+	Roster *periodize.Roster
+	Path   string // where Roster was written; the caller's to fill in
+	Notes  []string
+}
+
+// NextLifter is one lifter of the roster, in its order.
+type NextLifter struct {
+	Name      string
+	Unit      plates.Unit // of the lifter's gym
+	Rows      int         // of the log up to AsOf
+	Unmatched int         // of them in the time of the plan, of no planned exercise
+	Due, Done int         // planned sets up to AsOf, and how many of them were begun
+	Share     *float64    // of the repetitions that were due, set by set; nil where nothing was due
+	Lifts     []LiftDone  // in the order of the plan
+	Sessions  []SessionDone
+	Changes   []MaxChange
+	Adjust    []periodize.Adjustment // new ones
+	Notes     []string
+}
+
+// Work is planned work and what was done of it.
+type Work struct {
+	Sets, DoneSets       int // sets planned, and of them matched by sets done
+	MoreSets             int // done beyond them
+	Reps, DoneReps       int // of sets that have repetitions, planned and done in the matched sets
+	Tonnage, DoneTonnage float64
+	// Share is done of due: of each planned set the repetitions that were done in the set matched with it, at most all; a set
+	// without repetitions counts as begun or not.
+	Share float64
+	// Weight is what was on the bar over what was planned, weighed by repetitions; nil where no
+	// matched set has both.
+	Weight *float64
+
+	credit, loads, weight float64
+}
+
+// LiftDone is the work of one lift, over all sessions that were due.
+type LiftDone struct {
+	Lift string
+	Work
+}
+
+// SessionDone is the work of one session that was due.
+type SessionDone struct {
+	Week int
+	Name string
+	Date time.Time // zero in a plan without dates
+	Work
+}
+
+// MaxChange is what becomes of a maximum. Masses count the share of bodyweight where the lift does; Entry is the
+// number that goes on the roster, without it.
+type MaxChange struct {
+	Lift      string
+	Was, Now  plates.Mass
+	Low, High plates.Mass // interval of Now, with Coverage
+	Coverage  float64
+	Entry     plates.Mass
+	Changed   bool
+	Capped    bool // held back because one day's sets alone spoke for more
+	Why       string
+}
+
+// MatchError says that rows cannot be put against a plan.
+type MatchError struct {
+	Lifter string
+	Rows   int
+}
+
+func (e *MatchError) Error() string {
+	return fmt.Sprintf("logbook: %s: %d rows name no week and the plan has no dates; give the plan a start or the log a column week", e.Lifter, e.Rows)
+}
+
+// PlanNext reads a log and concludes. Errors are those of reading, a *BadRowsError where bad rows are not to be skipped, and those of Result.
+func PlanNext(p *periodize.Program, r *Reader, opt NextOptions) (*NextResult, error) {
+	opt.Unit = r.Unit()
+	n := NewNext(p, opt)
+	for row, err := range r.Rows() {
+		if _, bad := err.(*RowError); bad {
+			continue // the reader's report has it
+		}
+		if err != nil {
+			return nil, err
+		}
+		n.Add(&row)
+	}
+	if err := r.Err(); err != nil {
+		return nil, err
+	}
+	return n.Result()
+}
+
+// Result concludes. The program and its roster stay as they are. The error is a *MatchError.
+func (n *Next) Result() (*NextResult, error) {
+	res := &NextResult{Unit: n.opt.Unit, Roster: cloneRoster(n.p.Roster())}
+	asOf := n.last
+	if !n.opt.AsOf.IsZero() {
+		asOf = DayOf(n.opt.AsOf)
+	}
+	if n.any || !n.opt.AsOf.IsZero() {
+		res.AsOf = DateOf(asOf)
+	}
+	done := make([]*ledger, n.p.Len())
+	for i := range done {
+		var rows []Row
+		for _, r := range n.rows[i] {
+			if r.Day <= asOf {
+				rows = append(rows, r)
+			}
+		}
+		slices.SortStableFunc(rows, func(a, b Row) int { return a.Day - b.Day })
+		l, err := newLedger(n.p.Plan(i), rows, asOf)
+		if err != nil {
+			return nil, err
+		}
+		done[i] = l
+	}
+	reached := 0
+	for _, l := range done {
+		reached = max(reached, l.reached())
+	}
+	for _, l := range done {
+		l.settle(reached)
+	}
+	if len(done) > 0 {
+		res.Week, res.Finished = done[0].coming(reached)
+	}
+	for i, l := range done {
+		x := l.lifter()
+		x.Changes = l.maxima()
+		x.Notes = l.notes
+		switch {
+		case len(l.rows) == 0:
+			// Nothing logged is not nothing done.
+			x.Notes = append(x.Notes, "the log has no row up to the day; maxima and weeks stay as they are")
+		case !res.Finished:
+			x.Adjust = l.adjust(res.Week, x.Changes, &x)
+		}
+		l.apply(&res.Roster.Lifters[i], &x, res.Finished)
+		res.Lifters = append(res.Lifters, x)
+	}
+	if res.Finished {
+		res.Roster.Start, res.Roster.Test = time.Time{}, time.Time{}
+		res.Notes = append(res.Notes, "the plan is over: the roster has no start, test day or adjustments; give it a start for the next run")
+	}
+	res.Notes = append(res.Notes, n.strangers()...)
+	return res, nil
+}
+
+// strangers says who is in the log and not on the roster.
+func (n *Next) strangers() []string {
+	var out, plain []string
+	var rows int64
+	for _, name := range keys(n.others) {
+		who := ""
+		for _, l := range n.p.Roster().Lifters {
+			if near(l.Name) == near(name) {
+				who = l.Name
+			}
+		}
+		if who != "" {
+			out = append(out, fmt.Sprintf("%q of the log (%d rows) is not on the roster, but %q is: names must be the same in case and spaces", name, n.others[name], who))
+			continue
+		}
+		plain = append(plain, fmt.Sprintf("%q", name))
+		rows += n.others[name]
+	}
+	if len(plain) > 0 {
+		list := strings.Join(plain[:min(len(plain), 5)], ", ")
+		if more := len(plain) - 5; more > 0 {
+			list += fmt.Sprintf(" and %d more", more)
+		}
+		out = append(out, fmt.Sprintf("%d rows are of people who are not on the roster: %s", rows, list))
+	}
+	return out
+}
+
+func cloneRoster(r *periodize.Roster) *periodize.Roster {
+	out := *r
+	out.Gyms = slices.Clone(r.Gyms)
+	out.Lifters = slices.Clone(r.Lifters)
+	for i := range out.Lifters {
+		l := &out.Lifters[i]
+		l.Maxes = slices.Clone(l.Maxes)
+		for j := range l.Maxes {
+			l.Maxes[j].Sets = slices.Clone(l.Maxes[j].Sets)
+		}
+		l.Swaps = slices.Clone(l.Swaps)
+		l.Adjust = slices.Clone(l.Adjust)
+		if l.Recent != nil {
+			recent := *l.Recent
+			l.Recent = &recent
+		}
+	}
+	return &out
+}
+
+// apply writes what follows for a lifter to the new roster.
+func (l *ledger) apply(to *periodize.Lifter, x *NextLifter, finished bool) {
+	for _, c := range x.Changes {
+		if !c.Changed {
+			continue
+		}
+		for i := range to.Maxes {
+			if to.Maxes[i].Lift == c.Lift {
+				to.Maxes[i] = periodize.MaxEntry{Lift: c.Lift, Tested: c.Entry, Pos: to.Maxes[i].Pos}
+			}
+		}
+	}
+	to.Adjust = append(to.Adjust, x.Adjust...)
+	if finished {
+		to.Adjust = nil
+	}
+	if len(l.rows) == 0 {
+		return
+	}
+	last := l.rows[len(l.rows)-1].Day
+	sets := 0
+	for _, r := range l.rows {
+		if r.Day > last-7 && r.Reps > 0 {
+			sets += max(r.Count, 1)
+		}
+	}
+	to.Recent = &periodize.Recent{WeeklySets: sets, LastTrained: DateOf(last)}
+}
