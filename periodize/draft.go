@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/blockwright/blockwright/estimate"
+	"github.com/blockwright/blockwright/periodize/workload"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -138,6 +139,7 @@ type draftTask struct {
 
 	effort map[effortKey]*slotEffort
 	spans  map[spanKey][]loadChoice
+	left   []workload.Reserve // scratch
 }
 
 // draftLift is a lift of the brief.

@@ -152,11 +152,11 @@ func (w *weekSearch) about(s *shape) string {
 // item writes one exercise of one session.
 func (w *weekSearch) item(s *shape, p *placed, path string, why *reasons) Item {
 	c := &w.sel.chosen[p.lift]
-	e := w.effort(p.lift, p.kind, s.rests)
-	l := w.rests[s.rests].ladder
-	sets := make([]int, len(s.path))
-	for k, rung := range s.path {
-		sets[k] = shareOfSets(p, l.rungs[rung][p.lift], s.layout.parts[p.lift], c.draftLift, w.backoffs(p.lift, s.rests))
+	rests := restsOf(s.mode)
+	e := w.effort(p.lift, p.kind, rests)
+	sets := make([]int, len(s.sets))
+	for k, week := range s.sets {
+		sets[k] = shareOfSets(p, week[p.lift], s.layout.parts[p.lift], c.draftLift, w.backoffs(p.lift, rests))
 	}
 	it := Item{Lift: c.def.Name, Pair: p.pair}
 	it.Sides = sidesOf(c.def)

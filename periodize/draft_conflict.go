@@ -208,7 +208,6 @@ func (t *draftTask) try(change func(w *wants)) (ok, bounded bool) {
 	was := t.want
 	t.want = was.clone()
 	change(&t.want)
-	t.effort = map[effortKey]*slotEffort{} // depends on the wants; spans carry theirs in the key
 	ok, bounded = t.feasible()
 	t.want = was
 	return ok, bounded
@@ -285,8 +284,9 @@ func because(why string) string {
 // reasonWhy is why no weights can be found, where that is the cause.
 func (t *draftTask) reasonWhy() string {
 	if sel := t.newCover(false).next(); sel != nil {
-		t.effort = map[effortKey]*slotEffort{}
-		return t.newWeekSearch(sel).why
+		w := t.newWeekSearch(sel)
+		w.next()
+		return w.why
 	}
 	return ""
 }

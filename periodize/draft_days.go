@@ -28,7 +28,7 @@ type weekLayout struct {
 }
 
 // maxPlaced bounds the search for a layout.
-const maxPlaced = 20000
+const maxPlaced = 6000
 
 // share is the sets of a place when its lift has n in the week.
 func shareOfSets(p *placed, n, parts int, l *draftLift, backoffs int) int {
@@ -119,22 +119,22 @@ func (w *weekSearch) split(sets []int, more int, rests int) ([]placed, []int) {
 }
 
 // layout is the best layout for a rung; nil where the sessions do not fit.
-func (w *weekSearch) layout(rests int, l *ladder, rung int, tooSoon bool) *weekLayout {
-	key := layoutKey{rests, rung, tooSoon}
+func (w *weekSearch) layout(mode, rung int, tooSoon bool) *weekLayout {
+	key := layoutKey{mode, rung, tooSoon}
 	if out, ok := w.layouts[key]; ok {
 		return out
 	}
 	var best *weekLayout
 	for more := 0; more <= 2 && best == nil; more++ {
-		best = w.place(rests, l.rungs[rung], more, tooSoon)
+		best = w.place(restsOf(mode), w.modes[mode].ladder.rungs[rung], more, tooSoon)
 	}
 	w.layouts[key] = best
 	return best
 }
 
 type layoutKey struct {
-	rests, rung int
-	tooSoon     bool
+	mode, rung int
+	tooSoon    bool
 }
 
 func (w *weekSearch) place(rests int, sets []int, more int, tooSoon bool) *weekLayout {
@@ -309,7 +309,7 @@ func (s *daySearch) seconds(on uint64) float64 {
 
 // sessionSeconds is the time of one session in the time model of plans.
 func (w *weekSearch) sessionSeconds(rests int, list []placed, parts, sets []int) float64 {
-	var timed []workload.TimedExercise
+	timed, all := w.timed[:0], w.timedSets[:0]
 	warmed := 0
 	var done [64]int
 	for i := range list {
@@ -320,11 +320,11 @@ func (w *weekSearch) sessionSeconds(rests int, list []placed, parts, sets []int)
 		if n == 0 {
 			continue
 		}
-		var ts []workload.TimedSet
+		from := len(all)
 		if p.kind != accessorySlot && c.loaded && !slices.Contains(done[:warmed], p.lift) {
 			done[warmed] = p.lift
 			warmed++
-			ts = append(ts, e.warm...)
+			all = append(all, e.warm...)
 		}
 		one := workload.TimedSet{Reps: e.reps, PerRep: c.def.Tempo, Sides: sidesOf(c.def), Rest: e.rest}
 		switch {
@@ -342,13 +342,14 @@ func (w *weekSearch) sessionSeconds(rests int, list []placed, parts, sets []int)
 		}
 		for k := range n {
 			if k == 0 {
-				ts = append(ts, one)
+				all = append(all, one)
 			} else {
-				ts = append(ts, back)
+				all = append(all, back)
 			}
 		}
-		timed = append(timed, workload.TimedExercise{Pair: p.pair, Sets: ts})
+		timed = append(timed, workload.TimedExercise{Pair: p.pair, Sets: all[from:len(all):len(all)]})
 	}
+	w.timed, w.timedSets = timed, all
 	var model workload.TimeModel
 	r, err := model.Session(timed)
 	if err != nil {

@@ -69,10 +69,13 @@ type slotEffort struct {
 }
 
 type effortKey struct {
-	lift  int
-	kind  slotKind
-	rests int
-	most  int
+	lift      int    // -1 for all of a curve
+	curve     string // then
+	kind      slotKind
+	rests     int
+	most      int
+	low, high float64 // reserve
+	heavy     bool    // by the brief's wish
 }
 
 // loadChoice is a number of repetitions at a weight that keeps the reserve in
@@ -98,15 +101,26 @@ const percentStep = 0.5
 // to plates moves.
 const edge = 0.05
 
-// reservesAt predicts the reserves of sets; known is false where the model has
-// no answer for a set.
-func reservesAt(sets []workload.WorkSet) []workload.Reserve {
+// reservesOf predicts the reserves of sets into a scratch list; nil where the
+// model refuses them.
+func (t *draftTask) reservesOf(sets []workload.WorkSet) []workload.Reserve {
 	var model workload.Recovery
-	out, err := model.Reserves(sets)
+	out, err := model.AppendReserves(t.left[:0], sets)
 	if err != nil {
 		return nil
 	}
+	t.left = out
 	return out
+}
+
+// missing is what a rest leaves of a deficit.
+func (t *draftTask) missing(rest float64) float64 {
+	var model workload.Recovery
+	r, err := model.Restored(rest)
+	if err != nil {
+		return 1
+	}
+	return 1 - r
 }
 
 func capacityAt(c *estimate.Curve, percent float64) (workload.Capacity, bool) {
@@ -151,16 +165,23 @@ func (t *draftTask) choices(c *estimate.Curve, rest float64, sets int, low, high
 	}
 	var out []loadChoice
 	work := make([]workload.WorkSet, sets)
-	for reps := 1; reps <= 12; reps++ {
-		for p := 30.0; p <= 100; p += percentStep {
-			fresh, ok := capacityAt(c, p)
-			if !ok || fresh.Mean-float64(reps) > high || fresh.Mean-float64(reps) < low {
+	// What the sets before the last one take from it, in shares of their
+	// repetitions; it saves asking the model about what cannot be.
+	missing := t.missing(rest)
+	spent := 0.0
+	for range sets - 1 {
+		spent = (spent + 1) * missing
+	}
+	for p := 30.0; p <= 100; p += percentStep {
+		fresh, ok := capacityAt(c, p)
+		for reps := 1; ok && reps <= 12; reps++ {
+			if r := float64(reps); fresh.Mean-r > high || reps > 1 && fresh.Mean-r-spent*r < low-0.1 && high <= 6 || fresh.Mean-r < low {
 				continue
 			}
 			for i := range work {
 				work[i] = workload.WorkSet{Reps: float64(reps), Rest: rest, Fresh: fresh}
 			}
-			if first, last, ok := within(reservesAt(work), low+in, high-in); ok {
+			if first, last, ok := within(t.reservesOf(work), low+in, high-in); ok {
 				out = append(out, loadChoice{reps, p, first, last})
 			}
 		}
@@ -172,7 +193,8 @@ func (t *draftTask) choices(c *estimate.Curve, rest float64, sets int, low, high
 // effortOf is the repetitions and weights of a lift in a kind of slot with the
 // rests of a column of the table; most is the most sets across.
 func (t *draftTask) effortOf(l *draftLift, kind slotKind, rests, most int) *slotEffort {
-	key := effortKey{l.place, kind, rests, most}
+	low, high := t.span()
+	key := effortKey{l.place, "", kind, rests, most, low, high, t.want.heavy != nil}
 	if e, ok := t.effort[key]; ok {
 		return e
 	}
@@ -182,10 +204,21 @@ func (t *draftTask) effortOf(l *draftLift, kind slotKind, rests, most int) *slot
 		e = t.accessory(l)
 	case !l.loaded:
 		e = t.unloaded(l, kind)
-	case kind == heavySlot:
-		e = t.heavy(l, restTable[rests][kind], most)
 	default:
-		e = t.across(l, kind, rests, most)
+		// Lifts of one repetitions relation share all but the way up.
+		shared := key
+		shared.lift, shared.curve = -1, l.curve.Name
+		of, ok := t.effort[shared]
+		if !ok {
+			if kind == heavySlot {
+				of = t.heavy(l, restTable[rests][kind], most)
+			} else {
+				of = t.across(l, kind, rests, most)
+			}
+			t.effort[shared] = of
+		}
+		one := *of
+		e = &one
 	}
 	if e.rest == 0 {
 		e.rest = restTable[rests][kind]
@@ -256,20 +289,24 @@ func (t *draftTask) across(l *draftLift, kind slotKind, rests, most int) *slotEf
 	rest := restTable[rests][kind]
 	var best *slotEffort
 	for _, more := range longRests {
+		// A minute more is worth one repetition less in each week, and more
+		// where time is short.
+		longer := float64(t.b.Weeks) * more / 60 * float64(1+2*rests)
+		if best != nil && longer >= best.cost {
+			break
+		}
 		e := t.acrossRest(l, kind, rest+more, most, low, high)
 		if e == nil {
 			continue
 		}
-		// A minute more is worth one repetition less in each week, and more
-		// where time is short.
-		e.cost += float64(t.b.Weeks) * more / 60 * float64(1+2*rests)
+		e.cost += longer
 		if best == nil || e.cost < best.cost {
 			best = e
 		}
 	}
 	if best == nil {
-		return &slotEffort{why: fmt.Sprintf("no weight and repetitions keep %d sets of %s between %s and %s in reserve, even with %s s of rest",
-			most, l.def.Name, short(low), short(high), short(rest+longRests[len(longRests)-1]))}
+		return &slotEffort{why: fmt.Sprintf("no weight and repetitions keep %d sets between %s and %s in reserve, even with %s s of rest",
+			most, short(low), short(high), short(rest+longRests[len(longRests)-1]))}
 	}
 	return best
 }
@@ -431,7 +468,7 @@ type backoffChoice struct {
 
 // backoffFrom and backoffTo are the drops that are tried, per cent under the
 // heavy set: common practice, no published source.
-const backoffFrom, backoffTo = 4, 25
+const backoffFrom, backoffTo = 5, 20
 
 // heavy is one heavy set and back-offs.
 func (t *draftTask) heavy(l *draftLift, rest float64, most int) *slotEffort {
@@ -440,7 +477,7 @@ func (t *draftTask) heavy(l *draftLift, rest float64, most int) *slotEffort {
 	e := &slotEffort{rest: rest, backoffs: most - 1, low: math.Inf(1), high: math.Inf(-1)}
 	// fits[week] says which back-offs keep the reserve after that week's heavy set.
 	var all []backoffChoice
-	for r := 1; r <= 12; r++ {
+	for r := max(1, path[len(path)-1].reps-2); r <= min(12, path[0].reps+5); r++ {
 		for d := float64(backoffFrom); d <= backoffTo; d++ {
 			all = append(all, backoffChoice{r, d})
 		}
@@ -449,6 +486,7 @@ func (t *draftTask) heavy(l *draftLift, rest float64, most int) *slotEffort {
 		first, last float64
 		ok          bool
 	}
+	missing := t.missing(rest)
 	table := func(high float64) []map[backoffChoice]result {
 		out := make([]map[backoffChoice]result, len(path))
 		for w, h := range path {
@@ -465,13 +503,13 @@ func (t *draftTask) heavy(l *draftLift, rest float64, most int) *slotEffort {
 			work[0] = workload.WorkSet{Reps: float64(h.reps), Rest: rest, Fresh: top}
 			for _, c := range all {
 				fresh, ok := capacityAt(l.curve, h.percent*(100-c.drop)/100)
-				if !ok || fresh.Mean-float64(c.reps) < low {
+				if !ok || fresh.Mean-float64(c.reps) < low || hopeless(top, fresh, h.reps, c.reps, most, missing, low, high) {
 					continue
 				}
 				for i := 1; i < most; i++ {
 					work[i] = workload.WorkSet{Reps: float64(c.reps), Rest: rest, Fresh: fresh}
 				}
-				left := reservesAt(work)
+				left := t.reservesOf(work)
 				if len(left) == 0 {
 					continue
 				}
@@ -532,6 +570,23 @@ func (t *draftTask) heavy(l *draftLift, rest float64, most int) *slotEffort {
 		e.weeks = append(e.weeks, weekEffort{reps: h.reps, rir: h.rir, percent: h.percent})
 	}
 	return e
+}
+
+// hopeless reports back-offs whose first or last set is far from the wanted
+// reserve, so that the model need not be asked.
+func hopeless(top, back workload.Capacity, reps, backReps, sets int, missing, low, high float64) bool {
+	if reps < 2 || high > 6 {
+		return false // singles cost less than their share
+	}
+	r := float64(backReps) / back.Mean
+	spent := float64(reps) / top.Mean * missing
+	if back.Mean*(1-spent)-float64(backReps) > high+0.2 {
+		return true
+	}
+	for range sets - 2 {
+		spent = (spent + r) * missing
+	}
+	return back.Mean*(1-spent)-float64(backReps) < low-0.2
 }
 
 // cheapestStep is cheapest with a cost for each step instead of a rule.

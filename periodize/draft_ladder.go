@@ -1,7 +1,6 @@
 package periodize
 
 import (
-	"math"
 	"slices"
 )
 
@@ -39,7 +38,7 @@ func (w *weekSearch) limits(rests int) []int {
 	return out
 }
 
-func (w *weekSearch) newLadder(rests int) *ladder {
+func (w *weekSearch) newLadder(rests int, grow growth) *ladder {
 	chosen := w.sel.chosen
 	n := len(chosen)
 	most := w.limits(rests)
@@ -52,11 +51,11 @@ func (w *weekSearch) newLadder(rests int) *ladder {
 			count[m] += float64(by) * s
 		}
 	}
-	weights := 0
+	shares := make([]float64, n)
 	for i := range chosen {
-		weights += chosen[i].sets
+		l.ideal += chosen[i].sets
+		shares[i] = float64(chosen[i].sets)
 	}
-	l.ideal = weights
 	// First what a week has at the least: the focus lifts on their days, then
 	// one set of everything else, lifts behind first.
 	push := func() {
@@ -84,8 +83,21 @@ func (w *weekSearch) newLadder(rests int) *ladder {
 			return nil
 		}
 	}
-	// Then the fewest more that meet the low ends, in the order of their shares.
+	// Then half of the focus lifts' usual sets, and the fewest more that meet the
+	// low ends, in the order of their shares.
 	start := slices.Clone(now)
+	if grow == fullGrowth {
+		for i := range chosen {
+			if n := min((chosen[i].sets+1)/2, most[i]) - now[i]; chosen[i].role == Focus && n > 0 {
+				give(i, n)
+			}
+		}
+		for m, high := range w.t.want.high {
+			if count[m] > high+1e-9 {
+				return nil
+			}
+		}
+	}
 	if !w.meetLows(now, count, most) {
 		return nil
 	}
@@ -98,7 +110,7 @@ func (w *weekSearch) newLadder(rests int) *ladder {
 		}
 	}
 	for {
-		i := w.furthestBelow(now, target, nil)
+		i := w.furthestBelow(shares, now, target, nil)
 		if i < 0 {
 			break
 		}
@@ -106,18 +118,26 @@ func (w *weekSearch) newLadder(rests int) *ladder {
 		push()
 	}
 	l.low = len(l.rungs) - 1
-	// Then shares as far as they go.
+	// Then shares as far as they go. Where the low ends have made some exercises
+	// larger than their shares, growing all alike jumps less from week to week.
+	if grow == alikeGrowth {
+		for i := range shares {
+			shares[i] = float64(now[i])
+		}
+	}
 	top := max(float64(l.ideal)*1.5, float64(l.sum[l.low])*1.5+6)
 	if r := w.t.want.rise; r != nil {
 		top = max(top, float64(l.sum[l.low])*(1+r.Float64()/100)+8)
 	}
+	rise := 1 + riseAim(w.t.b.Goal, w.t.b.Level)
+	if r := w.t.want.rise; r != nil {
+		rise = 1 + r.Float64()/100
+	}
 	for float64(l.sum[len(l.sum)-1]) < min(top, 400) {
-		i := w.furthestBelow(now, most, func(i int) bool {
+		i := w.furthestBelow(shares, now, most, func(i int) bool {
 			for m, s := range chosen[i].shares {
 				high := w.t.want.high[m]
-				if math.IsInf(high, 1) {
-					high = max(muscleGuide, w.t.want.low[m])
-				}
+				high = min(high, max(muscleGuide, w.t.want.low[m]*rise))
 				if s > 0 && count[m]+s > high+1e-9 {
 					return false
 				}
@@ -134,13 +154,13 @@ func (w *weekSearch) newLadder(rests int) *ladder {
 }
 
 // furthestBelow is the exercise that the divisor method gives the next set.
-func (w *weekSearch) furthestBelow(now, most []int, allowed func(i int) bool) int {
+func (w *weekSearch) furthestBelow(shares []float64, now, most []int, allowed func(i int) bool) int {
 	best, at := 0.0, -1
 	for i := range now {
 		if now[i] >= most[i] {
 			continue
 		}
-		if q := float64(w.sel.chosen[i].sets) / (float64(now[i]) + 0.5); q > best && (allowed == nil || allowed(i)) {
+		if q := shares[i] / (float64(now[i]) + 0.5); q > best && (allowed == nil || allowed(i)) {
 			best, at = q, i
 		}
 	}
@@ -177,7 +197,7 @@ func (w *weekSearch) meetLows(now []int, count []float64, most []int) bool {
 			if c.shares[missing] == 0 || now[i] >= most[i] {
 				continue
 			}
-			gain := -0.02 * float64(now[i]) / float64(c.sets)
+			gain := -0.15 * float64(now[i]) / float64(c.sets)
 			over := false
 			for m, s := range c.shares {
 				if s == 0 {

@@ -2,6 +2,7 @@ package periodize
 
 import (
 	"container/heap"
+	"fmt"
 	"math"
 	"slices"
 )
@@ -179,6 +180,8 @@ type cover struct {
 	forced   int
 	needs    []coverNeed
 	lean     bool        // the least time that meets the hard wishes
+	wished   []int       // muscles with a wish for their sets
+	more     [][]float64 // sets of each that the candidates from i on could add
 	suffix   [][]float64 // cheapest cover of each need by the candidates from i on, at most its penalty
 	time     float64     // that the sessions have
 	queue    coverQueue
@@ -191,6 +194,7 @@ type coverNode struct {
 	covered uint64
 	cost    float64 // of what is chosen, without penalties
 	seconds float64
+	sets    []float64 // of the wished muscles, in the largest week
 	bound   float64
 	order   int
 	up      *coverNode
@@ -235,6 +239,11 @@ func (t *draftTask) newCover(lean bool) *cover {
 	if !math.IsInf(t.want.seconds, 1) {
 		c.time = float64(len(t.b.Days)) * max(t.want.seconds-300, 0)
 	}
+	for m := range muscles {
+		if t.want.low[m] > 0 || !math.IsInf(t.want.high[m], 1) {
+			c.wished = append(c.wished, m)
+		}
+	}
 	cands := t.candidates()
 	for i := range cands {
 		for k, n := range c.needs {
@@ -253,17 +262,21 @@ func (t *draftTask) newCover(lean bool) *cover {
 		}
 	}
 	c.forced = len(c.cands)
-	// Of lifts that cover the same at no less cost, two are enough.
-	type signature struct {
-		covers uint64
-		role   Role
+	// Of lifts that do the same, the cheapest is enough; where sets of muscles
+	// are asked for, three of them.
+	most := 1
+	if len(c.wished) > 0 {
+		most = 3
 	}
-	same := map[signature]int{}
+	same := map[string]int{}
 	rest := slices.DeleteFunc(cands, forced)
 	slices.SortStableFunc(rest, func(a, b candidate) int { return compare(a.cost, b.cost) })
 	for _, x := range rest {
-		k := signature{x.covers, x.role}
-		if same[k]++; same[k] <= 2 && x.covers != 0 {
+		k := fmt.Sprint(x.covers, x.role, x.second)
+		for _, m := range c.wished {
+			k += fmt.Sprint(" ", x.shares[m])
+		}
+		if same[k]++; same[k] <= most && x.covers != 0 {
 			c.cands = append(c.cands, x)
 		}
 	}
@@ -277,7 +290,7 @@ func (t *draftTask) newCover(lean bool) *cover {
 	}
 	slices.SortStableFunc(free, func(a, b candidate) int { return first[a.place] - first[b.place] })
 	c.bounds()
-	root := &coverNode{chosen: -1}
+	root := &coverNode{chosen: -1, sets: make([]float64, len(c.wished))}
 	root.bound = c.bound(root)
 	heap.Push(&c.queue, root)
 	return c
@@ -304,7 +317,13 @@ func (c *cover) bounds() {
 	for k := range c.needs {
 		c.suffix[n][k] = c.needs[k].penalty
 	}
+	c.more = make([][]float64, n+1)
+	c.more[n] = make([]float64, len(c.wished))
 	for i := n - 1; i >= 0; i-- {
+		c.more[i] = slices.Clone(c.more[i+1])
+		for k, m := range c.wished {
+			c.more[i][k] += float64(c.cands[i].sets) * c.cands[i].shares[m]
+		}
 		c.suffix[i] = slices.Clone(c.suffix[i+1])
 		x := &c.cands[i]
 		total := 0.0
@@ -329,8 +348,25 @@ func (c *cover) overTime(seconds float64) float64 {
 	return costOverMinute * (seconds - c.time) / 60
 }
 
+// usualFirst is the sets of a first week as a share of the largest week's.
+const usualFirst = 0.75
+
+// amiss is the penalty for muscles whose usual sets are outside what was asked
+// for: too few even with all that may yet be chosen, or too many already.
+func (c *cover) amiss(n *coverNode) float64 {
+	if c.lean {
+		return 0
+	}
+	out := 0.0
+	for k, m := range c.wished {
+		out += costAmiss * max(c.t.want.low[m]-usualFirst*(n.sets[k]+c.more[n.next][k]), 0)
+		out += costAmiss * max(n.sets[k]-c.t.want.high[m], 0)
+	}
+	return out
+}
+
 func (c *cover) bound(n *coverNode) float64 {
-	b := n.cost + c.overTime(n.seconds)
+	b := n.cost + c.overTime(n.seconds) + c.amiss(n)
 	for k := range c.needs {
 		if n.covered>>k&1 == 0 {
 			b += c.suffix[n.next][k]
@@ -385,7 +421,7 @@ func (n *coverNode) chosenPlace(c *cover) int {
 }
 
 func (c *cover) child(n *coverNode, use bool) *coverNode {
-	m := &coverNode{next: n.next + 1, covered: n.covered, cost: n.cost, seconds: n.seconds, up: n, chosen: -1, order: c.made}
+	m := &coverNode{next: n.next + 1, covered: n.covered, cost: n.cost, seconds: n.seconds, sets: n.sets, up: n, chosen: -1, order: c.made}
 	c.made++
 	if use {
 		x := &c.cands[n.next]
@@ -393,6 +429,12 @@ func (c *cover) child(n *coverNode, use bool) *coverNode {
 		m.covered |= x.covers
 		m.cost += x.cost
 		m.seconds += x.second
+		if len(c.wished) > 0 {
+			m.sets = slices.Clone(n.sets)
+			for k, w := range c.wished {
+				m.sets[k] += float64(x.sets) * x.shares[w]
+			}
+		}
 	}
 	m.bound = c.bound(m)
 	return m
@@ -425,6 +467,7 @@ func (c *cover) selection(n *coverNode) *selection {
 	s.terms = []Term{
 		{"exercises", n.cost, "each exercise beside the focus lifts, more for a repeated pattern or a second choice"},
 		{"coverage", missing, "patterns and muscles without work"},
+		{"wished sets", c.amiss(n), "usual sets of muscles beside the wished ones"},
 		{"time", c.overTime(seconds), "usual sets that the sessions have no time for"},
 	}
 	return s

@@ -126,33 +126,36 @@ func (w *weekSearch) runnersUp(d *Drafted, passed []*shape) {
 		} else if s = w.next(); s == nil {
 			break
 		}
-		w.told[shapeKind{s.week, s.rests}] = true
+		w.told[shapeKind{s.week, restsOf(s.mode)}] = true
 		d.RunnersUp = append(d.RunnersUp, DraftedAs{w.shapeOf(s), w.score(s, 0)})
 	}
 	slices.SortStableFunc(d.RunnersUp, func(a, b DraftedAs) int { return compare(a.Score.Weeks, b.Score.Weeks) })
 }
 
 func (w *weekSearch) shapeOf(s *shape) DraftShape {
-	l := w.rests[s.rests].ladder
-	out := DraftShape{Overreach: s.week, Rests: s.rests}
-	for _, r := range s.path {
-		out.Sets = append(out.Sets, l.sum[r])
+	out := DraftShape{Overreach: s.week, Rests: restsOf(s.mode)}
+	for _, week := range s.sets {
+		n := 0
+		for _, k := range week {
+			n += k
+		}
+		out.Sets = append(out.Sets, n)
 	}
-	out.Rise = 100 * (float64(l.sum[s.path[s.week-1]])/float64(l.sum[s.path[0]]) - 1)
+	out.Rise = 100 * (float64(out.Sets[s.week-1])/float64(out.Sets[0]) - 1)
 	return out
 }
 
 func (w *weekSearch) score(s *shape, warnings int) Score {
-	rs := w.rests[s.rests]
-	p := &rs.pairs[s.pair]
+	ms := w.modes[s.mode]
+	p := &ms.pairs[s.pair]
 	terms := slices.Clone(w.sel.terms)
 	terms = append(terms,
 		Term{"volume", p.terms[0], "sets of the largest week beside the usual"},
 		Term{"rise", p.terms[1], "rise to the largest week beside the usual"},
 		Term{"largest week", w.t.weekCost(s.week), "its place beside the usual"},
 		Term{"even weeks", s.weeks, "sets of each week beside even steps"},
-		Term{"rests", costRests * float64(s.rests), "rests shorter than usual"},
-		Term{"effort", rs.effort, "repetitions, reserve and weight beside even steps"},
+		Term{"rests and growth", modeCost(s.mode), "rests shorter than usual, and a first week with few sets of the focus lifts"},
+		Term{"effort", ms.effort, "repetitions, reserve and weight beside even steps"},
 		Term{"days", s.layout.cost, "spacing of lifts and patterns, and balance of the sessions"},
 		Term{"warnings", costWarning * float64(warnings), "findings of the review"},
 	)

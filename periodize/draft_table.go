@@ -130,6 +130,7 @@ const (
 	costNoPattern    = 0.7  // any pattern without work
 	costNoMuscle     = 0.8  // any muscle without work
 	costOverMinute   = 0.12 // each minute a week over what the sessions have
+	costAmiss        = 0.5  // each set by which a muscle's usual sets miss a wish
 	impossibleLackOf = 1e6  // a wish that no choice of exercises meets
 
 	// Weeks.
@@ -138,6 +139,8 @@ const (
 	costPeakWeek = 12.0 // squared difference of the largest week's place, as a share of the block
 	costUneven   = 10.0 // squared difference of each week's sets from even steps, as a share of the largest
 	costRests    = 1.0  // each step of shorter rests
+	costLean     = 1.0  // a first week with less than half of the focus lifts' usual sets
+	costAlike    = 1.5  // the same, and a week that grows alike instead of by shares
 	costEffort   = 0.1  // squared differences of repetitions, reserve and weight from even steps, a week and exercise
 	costNoRise   = 1e3  // no rise to speak of, where the goal is to develop
 	// Days.

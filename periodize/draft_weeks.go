@@ -4,6 +4,8 @@ import (
 	"container/heap"
 	"math"
 	"slices"
+
+	"github.com/blockwright/blockwright/periodize/workload"
 )
 
 // The sets of every week: a rung of the ladder for each, by dynamic
@@ -12,28 +14,32 @@ import (
 
 // weekSearch looks for shapes with one selection of exercises.
 type weekSearch struct {
-	t       *draftTask
-	sel     *selection
-	rests   [len(restTable)]*restSearch
-	layouts map[layoutKey]*weekLayout
-	queue   shapeQueue
-	made    int
-	bounded bool
-	why     string             // why no rest would do
-	told    map[shapeKind]bool // not looked at any more
+	t         *draftTask
+	sel       *selection
+	modes     [2 * len(restTable)]*modeSearch
+	layouts   map[layoutKey]*weekLayout
+	queue     shapeQueue
+	made      int
+	bounded   bool
+	timed     []workload.TimedExercise // scratch
+	timedSets []workload.TimedSet
+	why       string             // why no rest would do
+	told      map[shapeKind]bool // not looked at any more
 }
 
 // shapeKind tells shapes apart that a coach would see as different.
 type shapeKind struct{ week, rests int }
 
-// restSearch is what depends on the rests.
-type restSearch struct {
+// modeSearch is what depends on the rests and on how the ladder grows.
+type modeSearch struct {
+	rests  int
 	ladder *ladder
 	effort float64
 	pairs  []rungPair
-	build  map[buildKey]rungPath
-	cut    map[cutKey]rungPath
-	fits   []int8 // by rung: 1 yes, -1 no
+	build  map[buildKey]climbed
+	cut    map[cutKey]descended
+	falls  map[int][][]int // by rung: the sets of each smaller week after it
+	fits   []int8          // by rung: 1 yes, -1 no
 	jumps  map[[2]int]bool
 }
 
@@ -46,19 +52,25 @@ type rungPair struct {
 
 type buildKey struct{ first, top, week int }
 type cutKey struct{ top, week int }
-type rungPath struct {
+
+// climbed is the rungs up to the largest week, descended the sets after it.
+type climbed struct {
 	rungs []int
 	cost  float64
+}
+type descended struct {
+	sets [][]int
+	cost float64
 }
 
 // shape is a partial or complete shape in the queue.
 type shape struct {
-	stage  int // 0 bound only, 1 with the weeks, 2 with the days
-	rests  int
+	stage  int // 0 a mode, 1 bound only, 2 with the weeks, 3 with the days
+	mode   int
 	pair   int
 	week   int
 	bound  float64
-	path   []int
+	sets   [][]int // of each week, by exercise
 	weeks  float64
 	layout *weekLayout
 	order  int
@@ -125,22 +137,33 @@ func (t *draftTask) weekCost(p int) float64 {
 
 func (t *draftTask) newWeekSearch(sel *selection) *weekSearch {
 	w := &weekSearch{t: t, sel: sel, layouts: map[layoutKey]*weekLayout{}}
-	for r := range restTable {
-		rs := w.newRest(r)
-		if rs == nil {
-			continue
-		}
-		w.rests[r] = rs
-		for _, p := range t.peakWeeks() {
-			w.push(&shape{rests: r, week: p})
-		}
+	for m := range w.modes {
+		w.push(&shape{mode: m})
 	}
 	return w
 }
 
-func (w *weekSearch) newRest(r int) *restSearch {
-	rs := &restSearch{build: map[buildKey]rungPath{}, cut: map[cutKey]rungPath{}, jumps: map[[2]int]bool{}}
-	n := 0
+// A growth is what a ladder starts from and how it grows.
+type growth uint8
+
+const (
+	fullGrowth  growth = iota // focus lifts from half their usual sets on; then by shares
+	leanGrowth                // everything from the least on; then by shares
+	alikeGrowth               // from the least on; then all exercises alike
+	growths
+)
+
+// A mode is a choice of rests and of a growth.
+func restsOf(mode int) int     { return mode % len(restTable) }
+func growthOf(mode int) growth { return growth(mode / len(restTable)) }
+func modeCost(m int) float64 {
+	return costRests*float64(restsOf(m)) + [...]float64{0, costLean, costAlike}[growthOf(m)]
+}
+
+// newMode prepares a mode; nil where it has no ladder.
+func (w *weekSearch) newMode(mode int) *modeSearch {
+	r := restsOf(mode)
+	rs := &modeSearch{rests: r, build: map[buildKey]climbed{}, cut: map[cutKey]descended{}, falls: map[int][][]int{}, jumps: map[[2]int]bool{}}
 	for i := range w.sel.chosen {
 		c := &w.sel.chosen[i]
 		kinds := []slotKind{c.kind()}
@@ -157,10 +180,9 @@ func (w *weekSearch) newRest(r int) *restSearch {
 				return nil
 			}
 			rs.effort += costEffort * e.cost / float64(w.t.b.Weeks)
-			n++
 		}
 	}
-	if rs.ladder = w.newLadder(r); rs.ladder == nil {
+	if rs.ladder = w.newLadder(r, growthOf(mode)); rs.ladder == nil {
 		return nil
 	}
 	rs.fits = make([]int8, len(rs.ladder.rungs))
@@ -170,7 +192,7 @@ func (w *weekSearch) newRest(r int) *restSearch {
 
 // pairs lists the first and the largest week's rungs that meet the wishes, the
 // least cost first.
-func (w *weekSearch) pairs(rs *restSearch) {
+func (w *weekSearch) pairs(rs *modeSearch) {
 	l, t := rs.ladder, w.t
 	develop := t.b.Goal != Peak && t.b.Weeks >= 3
 	aim := riseAim(t.b.Goal, t.b.Level)
@@ -212,11 +234,14 @@ func (w *weekSearch) pairs(rs *restSearch) {
 
 // push puts a shape into the queue with its bound.
 func (w *weekSearch) push(s *shape) {
-	rs := w.rests[s.rests]
-	if s.stage == 0 && s.pair >= len(rs.pairs) {
-		return
+	s.bound = modeCost(s.mode)
+	if s.stage > 0 {
+		ms := w.modes[s.mode]
+		if s.pair >= len(ms.pairs) {
+			return
+		}
+		s.bound += ms.pairs[s.pair].cost + w.t.weekCost(s.week) + ms.effort + s.weeks
 	}
-	s.bound = rs.pairs[s.pair].cost + w.t.weekCost(s.week) + costRests*float64(s.rests) + rs.effort + s.weeks
 	if s.layout != nil {
 		s.bound += s.layout.cost
 	}
@@ -229,27 +254,33 @@ func (w *weekSearch) push(s *shape) {
 func (w *weekSearch) next() *shape {
 	for w.queue.Len() > 0 {
 		s := heap.Pop(&w.queue).(*shape)
-		rs := w.rests[s.rests]
-		if w.told[shapeKind{s.week, s.rests}] {
+		if s.stage == 0 {
+			if w.modes[s.mode] = w.newMode(s.mode); w.modes[s.mode] != nil {
+				for _, p := range w.t.peakWeeks() {
+					w.push(&shape{stage: 1, mode: s.mode, week: p})
+				}
+			}
 			continue
 		}
+		if w.told[shapeKind{s.week, restsOf(s.mode)}] {
+			continue
+		}
+		ms := w.modes[s.mode]
+		p := &ms.pairs[s.pair]
 		switch s.stage {
-		case 0:
-			w.push(&shape{rests: s.rests, week: s.week, pair: s.pair + 1})
-			p := &rs.pairs[s.pair]
-			if !w.fits(s.rests, p.top) {
-				continue
-			}
-			if path, cost, ok := w.weekPath(rs, p, s.week); ok {
-				w.push(&shape{stage: 1, rests: s.rests, week: s.week, pair: s.pair, path: path, weeks: cost})
-			}
 		case 1:
-			tooSoon := s.week == w.t.b.Weeks-1
-			lay := w.layout(s.rests, rs.ladder, rs.pairs[s.pair].top, tooSoon)
-			if lay == nil {
+			w.push(&shape{stage: 1, mode: s.mode, week: s.week, pair: s.pair + 1})
+			if !w.fits(ms, p.top) {
 				continue
 			}
-			w.push(&shape{stage: 2, rests: s.rests, week: s.week, pair: s.pair, path: s.path, weeks: s.weeks, layout: lay})
+			if sets, cost, ok := w.weekPath(ms, p, s.week); ok {
+				w.push(&shape{stage: 2, mode: s.mode, week: s.week, pair: s.pair, sets: sets, weeks: cost})
+			}
+		case 2:
+			tooSoon := s.week == w.t.b.Weeks-1
+			if lay := w.layout(s.mode, p.top, tooSoon); lay != nil {
+				w.push(&shape{stage: 3, mode: s.mode, week: s.week, pair: s.pair, sets: s.sets, weeks: s.weeks, layout: lay})
+			}
 		default:
 			return s
 		}
@@ -259,58 +290,61 @@ func (w *weekSearch) next() *shape {
 
 // fits reports whether a rung's sets have room in the week at all, whatever
 // the days: the sum of the sessions' times is not over the sum of the limits.
-func (w *weekSearch) fits(rests, rung int) bool {
-	rs := w.rests[rests]
-	if f := rs.fits[rung]; f != 0 {
+func (w *weekSearch) fits(ms *modeSearch, rung int) bool {
+	if f := ms.fits[rung]; f != 0 {
 		return f > 0
 	}
 	ok := math.IsInf(w.t.want.seconds, 1)
 	if !ok {
 		work := 0.0
-		sets := rs.ladder.rungs[rung]
-		places, parts := w.split(sets, 0, rests)
+		sets := ms.ladder.rungs[rung]
+		places, parts := w.split(sets, 0, ms.rests)
 		for i := range places {
 			if places[i].kind == accessorySlot {
 				continue // may be paired
 			}
-			work += w.sessionSeconds(rests, places[i:i+1], parts, sets) - arrival
+			work += w.sessionSeconds(ms.rests, places[i:i+1], parts, sets) - arrival
 		}
 		ok = work <= float64(len(w.t.b.Days))*(w.t.want.seconds-arrival)
 	}
-	rs.fits[rung] = -1
+	ms.fits[rung] = -1
 	if ok {
-		rs.fits[rung] = 1
+		ms.fits[rung] = 1
 	}
 	return ok
 }
 
-// weekPath is the rungs of all weeks.
-func (w *weekSearch) weekPath(rs *restSearch, p *rungPair, week int) ([]int, float64, bool) {
-	up, ok := rs.build[buildKey{p.first, p.top, week}]
+// weekPath is the sets of all weeks.
+func (w *weekSearch) weekPath(ms *modeSearch, p *rungPair, week int) ([][]int, float64, bool) {
+	up, ok := ms.build[buildKey{p.first, p.top, week}]
 	if !ok {
-		up.rungs, up.cost = w.climb(rs, p.first, p.top, week)
-		rs.build[buildKey{p.first, p.top, week}] = up
+		up.rungs, up.cost = w.climb(ms, p.first, p.top, week)
+		ms.build[buildKey{p.first, p.top, week}] = up
 	}
 	if up.rungs == nil {
 		return nil, 0, false
 	}
-	down, ok := rs.cut[cutKey{p.top, week}]
+	down, ok := ms.cut[cutKey{p.top, week}]
 	if !ok {
-		down.rungs, down.cost = w.descend(rs, p.top, week)
-		rs.cut[cutKey{p.top, week}] = down
+		down.sets, down.cost = w.descend(ms, p.top, week)
+		ms.cut[cutKey{p.top, week}] = down
 	}
-	if down.rungs == nil && week < w.t.b.Weeks {
+	if down.sets == nil && week < w.t.b.Weeks {
 		return nil, 0, false
 	}
-	return slices.Concat(up.rungs, down.rungs), up.cost + down.cost, true
+	var sets [][]int
+	for _, r := range up.rungs {
+		sets = append(sets, ms.ladder.rungs[r])
+	}
+	return append(sets, down.sets...), up.cost + down.cost, true
 }
 
-func (w *weekSearch) mayFollow(rs *restSearch, a, b int) bool {
+func (w *weekSearch) mayFollow(ms *modeSearch, a, b int) bool {
 	k := [2]int{a, b}
-	ok, known := rs.jumps[k]
+	ok, known := ms.jumps[k]
 	if !known {
-		ok = w.recoverable(rs.ladder, a, b)
-		rs.jumps[k] = ok
+		ok = w.recoverable(ms.ladder, a, b)
+		ms.jumps[k] = ok
 	}
 	return ok
 }
@@ -323,7 +357,7 @@ func uneven(sets, line float64, top int) float64 {
 
 // climb is the rungs from week 1 to the largest week: never down, below the
 // largest before it, and never a jump; as near to even steps as can be.
-func (w *weekSearch) climb(rs *restSearch, first, top, week int) ([]int, float64) {
+func (w *weekSearch) climb(rs *modeSearch, first, top, week int) ([]int, float64) {
 	if week == 1 {
 		return []int{top}, 0
 	}
@@ -366,41 +400,72 @@ func (w *weekSearch) climb(rs *restSearch, first, top, week int) ([]int, float64
 	return out, cost[n-1]
 }
 
-// descend is the rungs after the largest week: cut at once, and never up.
-func (w *weekSearch) descend(rs *restSearch, top, week int) ([]int, float64) {
-	t, l := w.t, rs.ladder
+// fall is the way down from a rung: each step takes one set from the exercise
+// that is furthest above its share, with the share of the focus lifts doubled,
+// so that what is behind gives way first and the weeks stay heavy.
+func (w *weekSearch) fall(ms *modeSearch, top int) [][]int {
+	if out, ok := ms.falls[top]; ok {
+		return out
+	}
+	now := slices.Clone(ms.ladder.rungs[top])
+	floor := ms.ladder.rungs[0]
+	out := [][]int{slices.Clone(now)}
+	for {
+		best, at := -1.0, -1
+		for i := range now {
+			c := &w.sel.chosen[i]
+			if now[i] <= floor[i] {
+				continue
+			}
+			share := float64(c.sets)
+			if c.role == Focus {
+				share *= 2
+			}
+			if q := (float64(now[i]) - 0.5) / share; q >= best { // of equals the last one
+				best, at = q, i
+			}
+		}
+		if at < 0 {
+			break
+		}
+		now[at]--
+		out = append(out, slices.Clone(now))
+	}
+	ms.falls[top] = out
+	return out
+}
+
+// descend is the sets of the weeks after the largest: cut at once, and never up.
+func (w *weekSearch) descend(ms *modeSearch, top, week int) ([][]int, float64) {
+	t := w.t
 	n := t.b.Weeks - week
 	if n == 0 {
 		return nil, 0
 	}
-	peak := float64(l.sum[top])
+	way := w.fall(ms, top)
+	peak := float64(ms.ladder.sum[top])
 	most := func(k int) float64 { // sets of the k-th week after
-		m := peak
+		m := peak - 1
 		if t.b.Goal != Peak {
 			m = (1 - t.th.CutAfter) * peak
-		} else {
-			m--
-			if k == n {
-				m = min(m, (1-t.th.SmallStep)*peak)
-			}
+		} else if k == n {
+			m = min(m, (1-t.th.SmallStep)*peak)
 		}
 		return m + 1e-9
 	}
-	cost := make([]float64, top+1)
+	cost := make([]float64, len(way)) // by sets taken away
 	from := make([][]int, n+1)
 	for k := 1; k <= n; k++ {
-		next := make([]float64, top+1)
-		from[k] = make([]int, top+1)
+		next := make([]float64, len(way))
+		from[k] = make([]int, len(way))
 		best, at := math.Inf(1), 0
-		for j := top; j >= 0; j-- { // best of the rungs not below j
-			if k == 1 {
-				best, at = 0, top
-			} else if cost[j] < best {
+		for j := range way {
+			if cost[j] < best { // all costs are 0 before the first week
 				best, at = cost[j], j
 			}
 			next[j] = math.Inf(1)
-			if float64(l.sum[j]) <= most(k) {
-				next[j] = best + uneven(float64(l.sum[j]), peak*shareAfter(t.b.Goal, k, n), l.sum[top])
+			if sets := peak - float64(j); sets <= most(k) {
+				next[j] = best + uneven(sets, peak*shareAfter(t.b.Goal, k, n), ms.ladder.sum[top])
 				from[k][j] = at
 			}
 		}
@@ -415,9 +480,9 @@ func (w *weekSearch) descend(rs *restSearch, top, week int) ([]int, float64) {
 	if math.IsInf(cost[end], 1) {
 		return nil, 0
 	}
-	out := make([]int, n)
+	out := make([][]int, n)
 	for k, at := n, end; k >= 1; k-- {
-		out[k-1] = at
+		out[k-1] = way[at]
 		at = from[k][at]
 	}
 	return out, cost[end]
