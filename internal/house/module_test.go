@@ -41,7 +41,7 @@ func main() {
 		t.Helper()
 		cmd := exec.Command(args[0], args[1:]...)
 		cmd.Dir = dir
-		cmd.Env = append(os.Environ(), "GOFLAGS=-mod=mod", "GOWORK=off")
+		cmd.Env = append(os.Environ(), "GOWORK=off")
 		out, err := cmd.CombinedOutput()
 		if err != nil {
 			t.Fatalf("%s: %v\n%s", strings.Join(args, " "), err, out)
@@ -50,6 +50,7 @@ func main() {
 	}
 	run("go", "mod", "init", "scratch.example/gym")
 	run("go", "mod", "edit", "-require", module+"@v0.0.0", "-replace", module+"="+root(t))
+	run("go", "mod", "tidy")
 	if got := run("go", "run", "."); strings.TrimSpace(got) != "142.5kg" {
 		t.Errorf("the program printed %q, want 142.5kg", got)
 	}
