@@ -131,7 +131,7 @@ func (c *reviewer) jumps() {
 // start compares the first week with what the lifter did before.
 func (c *reviewer) start() {
 	recent := c.p.Lifter.Recent
-	if recent == nil || len(c.r.Weeks) == 0 || recent.WeeklySets <= 0 {
+	if recent == nil || len(c.p.Sessions) == 0 || recent.WeeklySets <= 0 {
 		return
 	}
 	care := c.p.Lifter.Level == Novice
@@ -325,7 +325,9 @@ func (c *reviewer) dayNumber(ps *PlannedSession) int {
 	if !ps.Date.IsZero() {
 		return int(ps.Date.Sub(c.p.Sessions[0].Date).Hours()/24 + 0.5)
 	}
-	i := slices.IndexFunc(c.p.Block.Sessions, func(s Session) bool { return s.Name == ps.Name })
+	i := slices.IndexFunc(c.p.Block.Sessions, func(s Session) bool {
+		return s.Name == ps.Name && s.Weeks.Has(min(ps.Week, c.p.Block.Weeks))
+	})
 	if i < 0 {
 		return -1
 	}

@@ -8,15 +8,34 @@ const nominalMax = 1000 * plates.Kilogram
 
 // ReviewBlock checks a block by itself, without lifters: every lift has the
 // same nominal maximum and can be loaded in half kilograms. Shares of a maximum,
-// sets and times mean something, masses and tonnage do not.
+// sets and times mean something, masses and tonnage do not. A weight that the
+// block gives as a mass is no share of anybody's maximum and counts as none.
+// The error is that of [Compile].
 func ReviewBlock(b *Block, th Thresholds) (*Review, error) {
 	prog, err := Compile(b, nominalRoster(b))
 	if err != nil {
 		return nil, err
 	}
-	r := prog.Plan(0).Review(th)
+	plan := prog.Plan(0)
+	plan.forgetMasses()
+	r := plan.Review(th)
 	r.Name, r.Unit, r.Nominal = "", b.Unit, true
 	return r, nil
+}
+
+// forgetMasses takes out the weights that do not come from a maximum, and what
+// was concluded from them.
+func (p *Plan) forgetMasses() {
+	for i := range p.Sessions {
+		for k := range p.Sessions[i].Exercises {
+			sets := p.Sessions[i].Exercises[k].Sets
+			for j := range sets {
+				if s := &sets[j]; s.HasLoad && !s.HasPercent && s.Kind != TestSet {
+					s.HasLoad, s.Load, s.Reserve = false, 0, nil
+				}
+			}
+		}
+	}
 }
 
 // nominalRoster has one lifter who stands for everybody.

@@ -250,3 +250,44 @@ func TestReviewBlockByItself(t *testing.T) {
 		t.Errorf("a wrong block: %v", err)
 	}
 }
+
+// A weight that the block gives as a mass is no share of the maximum that stands
+// for everybody's.
+func TestReviewBlockByItselfWithMasses(t *testing.T) {
+	b := oneItem(1, Item{Work: Work{Sets: Fixed(2), Reps: Fixed(5), Weight: Percent(Fixed(80))}})
+	b.Sessions[0].Work = append(b.Sessions[0].Work, Item{Lift: "pull", Work: Work{Sets: Fixed(2), Reps: Fixed(5), Weight: Load(60 * kg)},
+		Backoff: &Backoff{Sets: Fixed(1), Reps: Fixed(5), Drop: Fixed(10)}})
+	r, err := ReviewBlock(b, Thresholds{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w := r.Weeks[0]; w.Sets != 5 || w.Reps != 25 || math.Abs(w.MeanIntensity-80) > 1e-9 {
+		t.Errorf("%d sets, %d repetitions at %v %%; want 5 and 25 at 80 %%", w.Sets, w.Reps, w.MeanIntensity)
+	}
+}
+
+// A block in which nothing is done for a lifter can be reviewed all the same.
+func TestReviewOfNothing(t *testing.T) {
+	b := oneItem(3, Item{Work: Work{Sets: Fixed(0), Reps: Fixed(5), Weight: Percent(Fixed(80))}})
+	b.Finish = Finish{Deload: 1, Cut: ratio(50, 1)}
+	r := plan(t, b, oneLifter(Lifter{Recent: &Recent{WeeklySets: 20}})).Review(Thresholds{})
+	if len(r.Weeks) != 4 || r.Weeks[0].Sets != 0 {
+		t.Errorf("weeks %+v, want four without sets", r.Weeks)
+	}
+}
+
+// Two sessions of one name in different weeks each have their own day: without
+// dates, heavy days a day apart are found from the second one's day too.
+func TestDaysOfSessionsOfOneName(t *testing.T) {
+	day := func(d time.Weekday) *time.Weekday { return &d }
+	b := oneItem(2, Item{Work: Work{Reps: Fixed(1), Weight: Percent(Fixed(90))}})
+	b.Sessions[0].Weeks, b.Sessions[0].Day = OnlyWeeks(1), day(time.Thursday)
+	second := b.Sessions[0]
+	second.Weeks, second.Day = OnlyWeeks(2), day(time.Monday)
+	third := second
+	third.Name, third.Day = "B", day(time.Tuesday)
+	b.Sessions = append(b.Sessions, second, third)
+	if got := codes(t, b, oneLifter(Lifter{})); !slices.Contains(got, "heavy_days_close") {
+		t.Errorf("found %v, want heavy_days_close", got)
+	}
+}
