@@ -12,6 +12,7 @@ import (
 
 	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/periodize/blockfile"
+	"github.com/blockwright/blockwright/periodize/logbook"
 )
 
 // The exit statuses, which scripts rely on.
@@ -57,9 +58,6 @@ func readerGone(err error) bool {
 // finish reports an error on standard error and gives the exit status.
 func (sh *shell) finish(command string, err error) int {
 	sh.progress.clear()
-	if err != nil && sh.ctx.Err() != nil {
-		err = sh.ctx.Err() // whatever it was called on its way here
-	}
 	if err != nil && !readerGone(err) {
 		io.WriteString(sh.stderr, message(command, err))
 	}
@@ -134,7 +132,7 @@ func placed(err error) bool {
 		return e.Pos.File != ""
 	case *periodize.Error:
 		return e.Pos.File != ""
-	case *lineError:
+	case *lineError, *logbook.RowError, *logbook.HeaderError:
 		return true
 	}
 	return false
@@ -152,7 +150,7 @@ func plain(err error) string {
 		return fmt.Sprintf("cannot write %s: %v", le.New, le.Err)
 	}
 	s := err.Error()
-	for _, p := range []string{"estimate: ", "plates: ", "periodize: ", "sheet: ", "taper: ", "response: ", "blockfile: ", "workbook: "} {
+	for _, p := range []string{"estimate: ", "plates: ", "periodize: ", "sheet: ", "taper: ", "response: ", "logbook: ", "blockfile: ", "workbook: "} {
 		if rest, ok := strings.CutPrefix(s, p); ok {
 			return rest
 		}

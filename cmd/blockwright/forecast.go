@@ -12,8 +12,10 @@ import (
 
 	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/periodize/blockfile"
+	"github.com/blockwright/blockwright/periodize/logbook"
 	"github.com/blockwright/blockwright/periodize/response"
 	"github.com/blockwright/blockwright/periodize/sheet/figure"
+	"github.com/blockwright/blockwright/plates"
 )
 
 // forecastOptions are the flags of forecast.
@@ -28,6 +30,10 @@ type forecastOptions struct {
 	before     *float64
 	after      *int
 	countTest  bool
+	log        string
+	model      string
+	unit       *plates.Unit
+	skipBad    bool
 	list       bool
 	json       bool
 	lines      bool
@@ -35,16 +41,17 @@ type forecastOptions struct {
 }
 
 func forecastCommand(sh *shell) *cli.Command {
-	o := forecastOptions{measure: string(periodize.RelativeVolume), convention: response.PreviousDay.String()}
+	o := forecastOptions{measure: string(periodize.RelativeVolume), convention: response.PreviousDay.String(), model: string(response.Two)}
 	return &cli.Command{
 		Name: "forecast", Usage: "fitness, fatigue and the freshest day of a plan, as a band", ArgsUsage: "BLOCK [ROSTER]",
 		Description: "Runs the daily loads of a plan through the fitness-fatigue model over a list of assumed\n" +
 			"parameter sets: none is published for barbell lifts. It compares plans that a coach wrote\n" +
-			"and offers no load of its own. Without a roster the block is taken by itself.",
+			"and offers no load of its own. Without a roster the block is taken by itself. With --log\n" +
+			"and no BLOCK the model is fitted to a lifter's log, or refused.",
 		Flags: flags(
 			group("What to look at",
 				texts(&o.lifters, "lifter", "only the lifter `NAME`", "a lifter's name"),
-				texts(&o.lifts, "lift", "only the load of `LIFT` counts", "a lift of the block"),
+				texts(&o.lifts, "lift", "only the load of `LIFT` counts; with --log, the one that was tested", "a lift"),
 				path(&o.against, "against", "put the block `FILE` beside it, for the same lifters"),
 				text(&o.on, "on", "with --against: compare on `DATE`, or on day N (default: the test, else the freshest day)", "a date or the number of a day"),
 				count(&o.after, "after", "look at `N` days without training after the plan (default 14)", 0, 365),
@@ -56,6 +63,12 @@ func forecastCommand(sh *shell) *cli.Command {
 				choice(&o.convention, "convention", "whether a session counts on its own day: `WHICH`, previous-day (no) or same-day (yes)", conventions()),
 				on(&o.countTest, "count-test", "the attempts of the test day are load too"),
 			),
+			group("Fitting",
+				path(&o.log, "log", "fit to the log `FILE`; - is standard input"),
+				choice(&o.model, "model", "`MODEL`: "+oneOf(models(), "or"), models()),
+				unitFlag(&o.unit, "bare loads of the log are in `UNIT`, kg or lb (default kg)"),
+				on(&o.skipBad, "skip-bad", "leave bad rows of the log out"),
+			),
 			group("Output",
 				jsonFlag(&o.json),
 				on(&o.lines, "json-lines", "JSON, one object a lifter on one line"),
@@ -64,7 +77,8 @@ func forecastCommand(sh *shell) *cli.Command {
 			),
 		),
 		UsageText: "blockwright forecast block.yaml roster.yaml --lifter Wren\n" +
-			"blockwright forecast block.yaml --against steeper.yaml --figure both.svg",
+			"blockwright forecast block.yaml --against steeper.yaml --figure both.svg\n" +
+			"blockwright forecast --log log.csv --lifter Wren --lift 'push press'",
 		Action: func(c *cli.Context) error { return o.run(sh, c.Args().Slice()) },
 	}
 }
@@ -74,7 +88,7 @@ func measures() []string {
 	for _, m := range periodize.LoadMeasures() {
 		out = append(out, string(m))
 	}
-	return out
+	return append(out, string(logbook.SessionLoad))
 }
 
 func conventions() []string {
@@ -88,11 +102,14 @@ func (o *forecastOptions) run(sh *shell, args []string) error {
 		}
 		return o.printSets(sh)
 	}
-	if len(args) != 1 && len(args) != 2 {
-		return usagef("want BLOCK and perhaps ROSTER, got %s", plural(len(args), "argument"))
-	}
 	if err := o.settle(args); err != nil {
 		return err
+	}
+	if o.log != "" {
+		return o.fitLog(sh, args)
+	}
+	if len(args) != 1 && len(args) != 2 {
+		return usagef("want BLOCK and perhaps ROSTER, or --log, got %s", plural(len(args), "argument"))
 	}
 	opt, err := o.options()
 	if err != nil {
@@ -114,6 +131,11 @@ func (o *forecastOptions) settle(args []string) error {
 	switch {
 	case o.json && o.lines:
 		return usagef("want one of --json and --json-lines")
+	case o.log != "": // the rest is about plans
+	case o.model != string(response.Two) || o.unit != nil || o.skipBad:
+		return usagef("--model, --unit and --skip-bad go with --log")
+	case o.measure == string(logbook.SessionLoad):
+		return usagef("--measure session-load needs a log: a plan does not know how hard it will feel")
 	case o.on != "" && o.against == "":
 		return usagef("--on goes with --against")
 	case len(args) == 1 && len(o.lifters) > 0:

@@ -144,3 +144,141 @@ func (o *forecastOptions) printLines(sh *shell, list []*forecasted) error {
 	}
 	return nil
 }
+
+type jsonParam struct {
+	Name     string   `json:"name"`
+	Unit     string   `json:"unit"`
+	Value    float64  `json:"value"`
+	SE       *float64 `json:"se"` // null where there is none
+	Low      *float64 `json:"low"`
+	High     *float64 `json:"high"` // of the profile interval; null where it is open
+	AtBound  bool     `json:"at_bound"`
+	Coverage float64  `json:"coverage"`
+}
+
+type jsonModelFit struct {
+	Model   string   `json:"model"`
+	RSS     float64  `json:"rss"`
+	AICc    float64  `json:"aicc"`
+	BIC     float64  `json:"bic"`
+	Trained *int     `json:"trained"` // tests; null where too few to hold any out
+	Tested  *int     `json:"tested"`
+	RMSE    *float64 `json:"rmse"` // of the tests held out
+	MAE     *float64 `json:"mae"`
+	Bias    *float64 `json:"bias"`
+}
+
+type jsonCorrelation struct {
+	A string  `json:"a"`
+	B string  `json:"b"`
+	R float64 `json:"r"`
+}
+
+type jsonFitWarning struct {
+	Code   string   `json:"code"`
+	Params []string `json:"params"`
+	Refuse bool     `json:"refuse"`
+	Text   string   `json:"text"`
+}
+
+type jsonFit struct {
+	Model        string            `json:"model"`
+	Refused      bool              `json:"refused"`
+	Params       []jsonParam       `json:"params"`
+	Correlations []jsonCorrelation `json:"correlations"`
+	Models       []jsonModelFit    `json:"models"`
+	Tests        int               `json:"tests"`
+	DF           int               `json:"df"`
+	RSS          float64           `json:"rss"`
+	SD           float64           `json:"sd"`
+	R2           float64           `json:"r2"`
+	Converged    bool              `json:"converged"`
+	Warnings     []jsonFitWarning  `json:"warnings"`
+}
+
+// printFitJSON is `forecast --log --json`. The days' band is performance in unit,
+// null where the fit is refused.
+func (o *forecastOptions) printFitJSON(sh *shell, f *fitted) error {
+	type jsonFitDay struct {
+		Date *string  `json:"date"`
+		Day  int      `json:"day"`
+		Load float64  `json:"load"`
+		Test *float64 `json:"test"`
+		Mid  *float64 `json:"mid"`
+		Low  *float64 `json:"low"`
+		High *float64 `json:"high"`
+	}
+	doc := struct {
+		Lifter     string        `json:"lifter"`
+		Lift       string        `json:"lift"`
+		Unit       string        `json:"unit"`
+		Days       []jsonFitDay  `json:"days"`
+		Freshest   *jsonFreshest `json:"freshest"` // null: a log has no days to come
+		Fit        jsonFit       `json:"fit"`
+		Measure    string        `json:"measure"`
+		LoadUnit   string        `json:"load_unit"`
+		Method     string        `json:"method"`
+		Before     float64       `json:"before"`
+		Convention string        `json:"convention"`
+		BadRows    int64         `json:"bad_rows"`
+		Caveats    []string      `json:"caveats"`
+	}{
+		Lifter: f.d.Lifter, Lift: f.d.Lift, Unit: f.unit.String(), Fit: fitJSON(f.r), Measure: string(f.d.Measure), LoadUnit: f.d.Unit,
+		Method: f.d.Method, Before: f.before, Convention: f.r.Fit.Convention.String(), BadRows: f.report.Bad, Caveats: f.caveats(),
+	}
+	for i, w := range f.d.Load {
+		d := jsonFitDay{Date: dateOrNil(f.d.Date(i + 1)), Day: i + 1, Load: w}
+		if f.band != nil {
+			p := f.band[i]
+			d.Mid, d.Low, d.High = &p.Mid, &p.Low, &p.High
+		}
+		doc.Days = append(doc.Days, d)
+	}
+	for _, t := range f.d.Tests {
+		doc.Days[t.Day-1].Test = &t.Load
+	}
+	if o.lines {
+		enc := json.NewEncoder(sh.stdout)
+		enc.SetEscapeHTML(false)
+		return enc.Encode(doc)
+	}
+	return sh.printJSON(doc)
+}
+
+func fitJSON(r *response.Report) jsonFit {
+	f := r.Fit
+	j := jsonFit{Model: string(f.Model), Refused: r.Refused, Tests: f.N, DF: f.DF, RSS: f.RSS, SD: f.SD, R2: f.R2, Converged: f.Converged,
+		Correlations: []jsonCorrelation{}, Warnings: []jsonFitWarning{}}
+	for i, p := range f.Params {
+		pr := r.Profiles[i]
+		x := jsonParam{Name: p.Name, Unit: p.Unit, Value: p.Value, AtBound: p.AtBound, Coverage: pr.Level}
+		if p.KnownSE {
+			x.SE = &p.SE
+		}
+		if !pr.LowOpen {
+			x.Low = &pr.Low
+		}
+		if !pr.HighOpen {
+			x.High = &pr.High
+		}
+		j.Params = append(j.Params, x)
+		for _, q := range f.Params[:i] {
+			if c, ok := f.Corr(q.Name, p.Name); ok {
+				j.Correlations = append(j.Correlations, jsonCorrelation{q.Name, p.Name, c})
+			}
+		}
+	}
+	for _, m := range r.Models {
+		x := jsonModelFit{Model: string(m.Model), RSS: m.RSS, AICc: m.AICc, BIC: m.BIC}
+		for _, h := range r.HoldOut {
+			if h.Model == m.Model {
+				x.Trained, x.Tested, x.RMSE, x.MAE, x.Bias = &h.Trained, &h.Tested, &h.RMSE, &h.MAE, &h.Bias
+			}
+		}
+		j.Models = append(j.Models, x)
+	}
+	for _, w := range r.Warnings {
+		j.Warnings = append(j.Warnings, jsonFitWarning{string(w.Code), append([]string{}, w.Params...), w.Refuse, w.Text})
+	}
+	return j
+}

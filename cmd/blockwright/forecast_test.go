@@ -1,12 +1,16 @@
 package main
 
 import (
+	"encoding/csv"
 	"encoding/json"
+	"fmt"
 	"html"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/blockwright/blockwright/periodize/response"
 )
@@ -140,5 +144,113 @@ func TestForecastJSON(t *testing.T) {
 	if d.Lifter != nil || d.Freshest.Date != nil || d.Days[0].Date != nil || d.Against == nil || d.Against.Block != "First bridge" || len(d.Against.Days) != len(d.Days) ||
 		c == nil || c.AheadA+c.AheadB+c.Even != len(d.Sets) || len(c.Difference) != len(d.Sets) || c.Day != *d.Test {
 		t.Errorf("%+v %+v", d, c)
+	}
+}
+
+// constructedLog writes a constructed series of testdata (derived, not
+// measurements; see testdata/response-README.md) as a log: the load is minutes at
+// an effort of 1.
+func constructedLog(t *testing.T, name string) string {
+	t.Helper()
+	f, err := os.Open("../../testdata/response-synthetic-" + name + ".csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	first := time.Date(2027, 1, 4, 0, 0, 0, 0, time.UTC)
+	var b strings.Builder
+	b.WriteString("date,lifter,lift,load,reps,tested,minutes,effort\n")
+	for i, r := range rows[1:] {
+		date := first.AddDate(0, 0, i).Format(time.DateOnly)
+		switch {
+		case r[2] != "":
+			fmt.Fprintf(&b, "%s,Oda,press,%s,1,1,%s,1\n", date, r[2], r[1])
+		case r[1] != "0":
+			fmt.Fprintf(&b, "%s,Oda,press,40,5,,%s,1\n", date, r[1])
+		}
+	}
+	return b.String()
+}
+
+type fitDoc struct {
+	Lift, Unit string
+	Days       []struct{ Test, Mid, Low, High *float64 }
+	Freshest   *json.RawMessage
+	Fit        *struct {
+		Refused bool
+		Params  []struct {
+			Name      string
+			Value     float64
+			Low, High *float64
+		}
+		Models       []struct{ Model string }
+		Correlations []struct{ R float64 }
+		Warnings     []struct {
+			Code   string
+			Refuse bool
+		}
+	}
+}
+
+func fitLog(t *testing.T, log string, words ...string) fitDoc {
+	t.Helper()
+	status, stdout, stderr := runHere(log, append([]string{"forecast", "--log", "-", "--json"}, words...)...)
+	if status != statusDone || stderr != "" {
+		t.Fatalf("status %d, %s", status, stderr)
+	}
+	sayWhatTheModelCannot(t, "fit", stdout)
+	if !strings.Contains(stdout, response.NoSinglePoint) {
+		t.Errorf("does not say %q", response.NoSinglePoint)
+	}
+	var d fitDoc
+	if err := json.Unmarshal([]byte(stdout), &d); err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// TestForecastFitsALog: the parameters that a series was made with come back, and
+// one that cannot tell them apart is refused.
+func TestForecastFitsALog(t *testing.T) {
+	d := fitLog(t, constructedLog(t, "exact"), "--measure", "session-load", "--before", "0")
+	want := map[string]float64{"p0": 150, "k1": 0.0125, "k2": 0.0210, "tau1": 42, "tau2": 11}
+	if d.Lift != "press" || d.Unit != "kg" || len(d.Days) != 140 || d.Freshest != nil || d.Fit.Refused || len(d.Fit.Params) != 5 || len(d.Fit.Correlations) != 10 || len(d.Fit.Models) != 3 {
+		t.Fatalf("%+v", d)
+	}
+	for _, p := range d.Fit.Params {
+		if math.Abs(p.Value/want[p.Name]-1) > 1e-4 {
+			t.Errorf("%s: %v, want %v", p.Name, p.Value, want[p.Name])
+		}
+	}
+	for i, x := range d.Days {
+		if x.Test != nil && math.Abs(*x.Test-*x.Mid) > 0.01 {
+			t.Errorf("day %d: fitted %v, tested %v", i+1, *x.Mid, *x.Test)
+		}
+	}
+	d = fitLog(t, constructedLog(t, "degenerate"), "--measure", "session-load", "--before", "0")
+	if !d.Fit.Refused || d.Days[20].Mid != nil {
+		t.Errorf("the data cannot tell the time constants apart: %+v", d.Fit)
+	}
+	d = fitLog(t, constructedLog(t, "noisy"), "--measure", "tonnage", "--model", "one-component", "--convention", "same-day", "--unit", "lb")
+	if d.Unit != "lb" || len(d.Fit.Params) != 3 {
+		t.Errorf("%+v", d.Fit)
+	}
+	// Text and pictures.
+	dir := t.TempDir()
+	for name, says := range map[string]string{"noisy": "Fitted, with doubts", "degenerate": "REFUSED: the data do not support this model"} {
+		file := filepath.Join(dir, name+".svg")
+		status, stdout, stderr := runHere(constructedLog(t, name), "forecast", "--log", "-", "--lifter", "Oda", "--lift", "press", "--measure", "session-load", "--before", "0", "--figure", file)
+		if status != statusDone || stderr != "" || !strings.Contains(stdout, says) || strings.Contains(stdout, "x test, o fitted") == (name == "degenerate") {
+			t.Errorf("%s: status %d %s\n%s", name, status, stderr, stdout)
+		}
+		sayWhatTheModelCannot(t, name, stdout)
+		svg, err := os.ReadFile(file)
+		if err != nil || !strings.Contains(string(svg), "fit is refused") == (name == "degenerate") {
+			t.Errorf("%s: %v, the picture does not say how the fit ended", name, err)
+		}
 	}
 }

@@ -242,7 +242,10 @@ func (s *dailySum) daily(r *Reader, o DailyOptions) (*Daily, error) {
 			d.Method += fmt.Sprintf("; %d of %d sets are of lifts without a test and do not count", d.LeftOut, d.Sets+d.LeftOut)
 		}
 	}
-	d.Method += "; days without training are 0; warm-ups count where the log has them"
+	d.Method += "; days without training are 0"
+	if o.Measure != SessionLoad {
+		d.Method += "; warm-ups count where the log has them"
+	}
 	return d, nil
 }
 

@@ -23,7 +23,7 @@ func Forecast(name string, f *periodize.Forecast) (*Figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	fresh, err := freshnessPanel("Relative freshness, "+name, []shown{{name: "median over the list", f: f, color: blue}})
+	fresh, err := freshnessPanel("Relative freshness, "+name, []shown{{name: "median over the list; band: all of it", f: f, color: blue}})
 	if err != nil {
 		return nil, err
 	}
@@ -47,7 +47,7 @@ func ForecastPair(nameA, nameB string, p *periodize.ForecastPair) (*Figure, erro
 	}
 	most := max(a.Y.Max, b.Y.Max)
 	a.Y.Max, b.Y.Max = most, most
-	both := []shown{{name: "A: " + nameA, f: p.A, color: blue}, {name: "B: " + nameB, f: p.B, color: orange, dashed: true}}
+	both := []shown{{name: "A: " + nameA + "; band: all of the list", short: "A", f: p.A, color: blue}, {name: "B: " + nameB + "; band: all of the list", short: "B", f: p.B, color: orange, dashed: true}}
 	fresh, err := freshnessPanel("Relative freshness, each in its own range", both)
 	if err != nil {
 		return nil, err
@@ -55,8 +55,8 @@ func ForecastPair(nameA, nameB string, p *periodize.ForecastPair) (*Figure, erro
 	return withCaveats(p.Comparison.Caveats, p.A.Outlook.Sets, a, b, fresh)
 }
 
-// withCaveats stacks panels and puts the caveats and the list of parameter sets
-// under them.
+// withCaveats stacks panels and puts the caveats and the list of parameter sets,
+// where there is one, under them.
 func withCaveats(caveats []string, sets []response.SetOutlook, panels ...*plot.Plot) (*Figure, error) {
 	p := newPlot("What to bear in mind", "", "")
 	p.HideAxes()
@@ -69,7 +69,11 @@ func withCaveats(caveats []string, sets []response.SetOutlook, panels ...*plot.P
 	}
 	var xys plotter.XYs
 	var lines []string
-	for _, c := range append(slices.Clone(caveats), list+".") {
+	texts := slices.Clone(caveats)
+	if len(sets) > 0 {
+		texts = append(texts, list+".")
+	}
+	for _, c := range texts {
 		for _, l := range wrapped(c, 100) {
 			xys = append(xys, plotter.XY{X: 0, Y: -float64(len(lines))})
 			lines = append(lines, l)
@@ -180,7 +184,8 @@ func testLine(p *plot.Plot, f *periodize.Forecast, top float64, name string, c c
 
 // shown is a forecast in a picture.
 type shown struct {
-	name   string
+	name   string // in the legend
+	short  string
 	f      *periodize.Forecast
 	color  color.RGBA
 	dashed bool
@@ -233,7 +238,7 @@ func freshnessPanel(title string, list []shown) (*plot.Plot, error) {
 			if k > 0 && s.f.Test == list[0].f.Test {
 				continue
 			}
-			name, c = "test, "+s.name, s.color
+			name, c = "test of "+s.short, s.color
 		}
 		if err := testLine(p, s.f, 1, name, c); err != nil {
 			return nil, err
@@ -274,7 +279,7 @@ func addBand(p *plot.Plot, s shown, first int, points []response.Point, legend b
 	line.Color, line.Width, line.Dashes = s.color, vg.Points(2.2), s.dashes()
 	p.Add(line)
 	if legend {
-		p.Legend.Add(s.name+"; band: all of the list", area, line)
+		p.Legend.Add(s.name, area, line)
 	}
 	return nil
 }
@@ -288,8 +293,8 @@ func partsPanel(name string, f *periodize.Forecast) (*plot.Plot, error) {
 		shown
 		points []response.Point
 	}{
-		{shown{name: "fitness", color: blue}, f.Fitness},
-		{shown{name: "fatigue", color: orange, dashed: true}, f.Fatigue},
+		{shown{name: "fitness; band: all of the list", color: blue}, f.Fitness},
+		{shown{name: "fatigue; band: all of the list", color: orange, dashed: true}, f.Fatigue},
 	} {
 		if err := addBand(p, c.shown, f.Days[0].Day, c.points, true); err != nil {
 			return nil, err

@@ -144,3 +144,49 @@ func TestTaper(t *testing.T) {
 		t.Errorf("no days: %v", err)
 	}
 }
+
+func TestFit(t *testing.T) {
+	// A constructed series: one component of 20 days, no noise.
+	m := response.OneComponent{P0: 100, K: 0.01, Tau: 20}
+	load := make([]float64, 90)
+	for i := range load {
+		if i%3 == 0 {
+			load[i] = float64(40 + i%7)
+		}
+	}
+	p, err := m.Series(nil, load, response.PreviousDay, response.State{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var tests []response.Test
+	for d := 4; d <= len(load); d += 4 {
+		tests = append(tests, response.Test{Day: d, Performance: p[d-1] + 0.1*float64(d%3)})
+	}
+	r, err := response.Examine(load, tests, response.FitOptions{Convention: response.PreviousDay, Model: response.One}, response.ExamineOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	band, err := r.Fit.Forecast(load, 0.95, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := &periodize.DailyLoad{Unit: "minutes x effort", Load: load, Start: time.Date(2027, 3, 1, 0, 0, 0, 0, time.UTC)}
+	fig, err := Fit("Oda, press", "kg", d, r, band, response.Caveats())
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawing := written(t, fig, "fit")
+	sayCaveats(t, drawing)
+	for _, s := range []string{"Tests and fitted performance, Oda, press", "one-component model", "tests", "minutes x effort"} {
+		if !strings.Contains(drawing, s) {
+			t.Errorf("the picture lacks %q", s)
+		}
+	}
+	r.Refused = true
+	if fig, err = Fit("Oda, press", "kg", d, r, nil, nil); err != nil {
+		t.Fatal(err)
+	}
+	if drawing = written(t, fig, "refused"); !strings.Contains(drawing, "the fit is refused") || strings.Contains(drawing, "one-component model") {
+		t.Error("the picture of a refused fit shows it")
+	}
+}
