@@ -58,6 +58,9 @@ func readerGone(err error) bool {
 // finish reports an error on standard error and gives the exit status.
 func (sh *shell) finish(command string, err error) int {
 	sh.progress.clear()
+	if err != nil && sh.ctx.Err() != nil {
+		err = sh.ctx.Err() // whatever it was called on its way here
+	}
 	if err != nil && !readerGone(err) {
 		io.WriteString(sh.stderr, message(command, err))
 	}
