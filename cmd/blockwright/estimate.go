@@ -33,6 +33,9 @@ type estimateOptions struct {
 	forReps       int
 	forRIR        float64
 	wantedLoadFor bool
+	tied          bool
+	measureTexts  []string
+	measures      map[estimate.Measure]float64
 }
 
 const estimateCaution = "An estimate is no instruction to lift it. Test maxima only with clearance, supervision and spotters or safety pins, by the facility's own rules. No medical advice."
@@ -66,6 +69,10 @@ func estimateCommand(sh *shell) *cli.Command {
 				percent(&o.repsAt, "reps-at", "repetitions that go at `PERCENT` of the maximum", 20, 100),
 				text(&o.loadFor, "load-for", "load for `REPS`, or REPS+RESERVE such as 5+2", "repetitions such as 5 or 5+2"),
 			),
+			group("Equations of one lift, unit or test",
+				on(&o.tied, "tied", "put the sets through them too; each refuses what it was not made for"),
+				bodyFlag(&o.measureTexts, "measure", "a `NAME=VALUE` of the lifter that some need, such as 'arm girth=38'"),
+			),
 			group("Instead",
 				on(&o.list, "list", "list every equation with its source"),
 				on(&o.curves, "curves", "list the repetitions-%1RM relations"),
@@ -74,7 +81,8 @@ func estimateCommand(sh *shell) *cli.Command {
 		),
 		UsageText: "blockwright estimate 100x5+1\n" +
 			"blockwright estimate --load 225lb --reps 3 --rpe 8.5 --load-for 5+1\n" +
-			"blockwright estimate 100x3+0 85x8+0 --reps-at 80",
+			"blockwright estimate 100x3+0 85x8+0 --reps-at 80\n" +
+			"blockwright estimate 225lbx12+0 --tied --measure 'arm girth=40' --measure 'arm length=37'",
 		Action: func(c *cli.Context) error { return o.run(sh, c.Args().Slice()) },
 	}
 }
@@ -104,7 +112,9 @@ func (o *estimateOptions) run(sh *shell, args []string) error {
 		u = plates.LB
 	}
 	switch {
-	case len(written) == 0 && (o.repsAt != nil || o.wantedLoadFor):
+	case len(written) == 0 && o.tied && len(o.measures) > 0:
+		return o.printMeasures(sh, u)
+	case len(written) == 0 && (o.repsAt != nil || o.wantedLoadFor) && !o.tied:
 		return o.printRelations(sh)
 	case len(written) == 0:
 		return usagef("want a set: as an argument such as 100x5+2, in --load and --reps, or in a file of --sets")
@@ -118,6 +128,8 @@ func (o *estimateOptions) run(sh *shell, args []string) error {
 	switch {
 	case moved > 0 && moved < len(written):
 		return usagef("want repetitions for all sets or a velocity for all")
+	case moved > 0 && o.tied:
+		return usagef("--tied needs sets with repetitions")
 	case moved > 0 && (o.repsAt != nil || o.wantedLoadFor):
 		return usagef("--reps-at and --load-for need sets with repetitions")
 	case moved > 0:
@@ -136,6 +148,12 @@ func (o *estimateOptions) settle() (*estimate.Curve, error) {
 		if errors.As(err, &ne) {
 			return nil, usagef("--curve: there is no curve %q: %s", ne.Name, nearest(ne.Name, ne.Choices))
 		}
+		return nil, err
+	}
+	if len(o.measureTexts) > 0 && !o.tied {
+		return nil, usagef("--measure goes with --tied")
+	}
+	if o.measures, err = readMeasures(o.measureTexts); err != nil {
 		return nil, err
 	}
 	if o.loadFor == "" {
@@ -311,8 +329,14 @@ func (o *estimateOptions) printSets(sh *shell, written []writtenSet, u plates.Un
 		}
 		load = &p
 	}
+	var tied *tiedAnswers
+	if o.tied {
+		if tied, err = o.tiedTo(ss, u); err != nil {
+			return err
+		}
+	}
 	if o.json {
-		return o.jsonSets(sh, written, ss, u, fit.Estimate(), answers, refused, reps, load)
+		return o.jsonSets(sh, written, ss, u, fit.Estimate(), answers, refused, reps, load, tied)
 	}
 	e := fit.Estimate()
 	var b strings.Builder
@@ -344,6 +368,9 @@ func (o *estimateOptions) printSets(sh *shell, written []writtenSet, u plates.Un
 			where = fmt.Sprintf(", set %d", r.Set)
 		}
 		b.WriteString(item("no answer"+where+": "+r.Why, "", sh.width))
+	}
+	if tied != nil {
+		b.WriteString("\n" + tied.text(sh, u, len(ss)))
 	}
 	b.WriteString("\n" + sh.para(estimateCaution))
 	return sh.print(b.String())

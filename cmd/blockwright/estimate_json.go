@@ -80,7 +80,7 @@ func warnings(ws []estimate.Warning) []jsonWarning {
 }
 
 func (o *estimateOptions) jsonSets(sh *shell, written []writtenSet, ss []estimate.Set, u plates.Unit, e estimate.Estimate,
-	answers []answer, refused []refusal, reps, load *estimate.Predicted) error {
+	answers []answer, refused []refusal, reps, load *estimate.Predicted, tied *tiedAnswers) error {
 	doc := struct {
 		Unit      string         `json:"unit"`
 		Sets      []jsonSet      `json:"sets"`
@@ -90,10 +90,11 @@ func (o *estimateOptions) jsonSets(sh *shell, written []writtenSet, ss []estimat
 		Estimate  jsonEstimate   `json:"estimate"`
 		RepsAt    *jsonPredicted `json:"reps_at"`
 		LoadFor   *jsonPredicted `json:"load_for"`
+		Tied      *tiedAnswers   `json:"tied"` // null unless asked for
 		Warnings  []jsonWarning  `json:"warnings"`
 		Caution   string         `json:"caution"`
 	}{
-		Unit: u.String(), Equations: []jsonEquation{}, Refused: append([]refusal{}, refused...),
+		Unit: u.String(), Tied: tied, Equations: []jsonEquation{}, Refused: append([]refusal{}, refused...),
 		Estimate: jsonEstimate{e.Max, e.Low, e.High, e.Coverage, e.Curve},
 		Warnings: warnings(e.Warnings), Caution: estimateCaution,
 	}

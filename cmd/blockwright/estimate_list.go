@@ -98,7 +98,7 @@ func (o *estimateOptions) printList(sh *shell) error {
 	}
 	write("Equations for any unit: w the load, r the repetitions and those in reserve", free)
 	b.WriteString("\n")
-	write("Equations tied to a unit, a lift or a test: for programs, see package estimate", bound)
+	write("Equations tied to a unit, a lift or a test: asked with --tied", bound)
 	b.WriteString("\n")
 	write("Velocity lines of groups", velocity)
 	return sh.print(b.String())

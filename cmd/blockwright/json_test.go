@@ -264,6 +264,49 @@ func TestAttemptsJSON(t *testing.T) {
 	}
 }
 
+func TestTiedJSON(t *testing.T) {
+	type doc struct {
+		Unit string
+		Tied *struct {
+			Answers []struct {
+				ID, Lift, Population, Citation, Have string
+				Max                                  float64
+				BySet                                []*float64 `json:"by_set"`
+				Error                                *string
+			}
+			Refused []struct {
+				ID, Why string
+				Set     int
+			}
+			Lacking []struct {
+				ID    string
+				Needs []string
+			}
+		}
+	}
+	d := decode[doc](t, "estimate", "80x5+0", "80x8+0", "--tied")
+	if d.Tied == nil || len(d.Tied.Answers) == 0 || len(d.Tied.Refused) == 0 || len(d.Tied.Lacking) == 0 {
+		t.Fatalf("%+v", d.Tied)
+	}
+	for _, a := range d.Tied.Answers {
+		if a.Lift == "" || a.Population == "" || a.Citation == "" || a.Have == "" || len(a.BySet) != 2 {
+			t.Errorf("%+v", a)
+		}
+		// 1.1307*80+0.6999 kg, by hand, for the set of five alone.
+		if a.ID == "reynolds_cp_5rm" && (math.Abs(a.Max-91.1559) > 1e-9 || a.BySet[1] != nil || a.Error == nil) {
+			t.Errorf("%+v", a)
+		}
+	}
+	if d = decode[doc](t, "estimate", "80x5+0"); d.Tied != nil {
+		t.Errorf("not asked for: %+v", d.Tied)
+	}
+	// 0.997*80 + 0.401*100 - 0.385*15 - 0.185*37 + 36.7 kg, by hand.
+	d = decode[doc](t, "estimate", "--tied", "--measure", "arm area=80", "--measure", "chest girth=100", "--measure", "body fat=15", "--measure", "arm length=37")
+	if len(d.Tied.Answers) != 1 || math.Abs(d.Tied.Answers[0].Max-143.94) > 1e-9 {
+		t.Errorf("%+v", d.Tied)
+	}
+}
+
 func TestVelocityJSON(t *testing.T) {
 	type doc struct {
 		Unit     string

@@ -31,7 +31,7 @@ const (
 func (r *reader) parse(in io.Reader) (*yaml.Node, bool) {
 	data, err := io.ReadAll(io.LimitReader(in, MaxSize+1))
 	if err != nil {
-		r.fail(0, 0, "cannot be read: %v", err)
+		r.errs = append(r.errs, &Error{Pos: periodize.Pos{File: r.file}, Msg: "cannot be read: " + err.Error(), Err: err})
 		return nil, false
 	}
 	if len(data) > MaxSize {

@@ -13,6 +13,7 @@ type Error struct {
 	Pos  periodize.Pos // line 0 where the file as a whole is meant
 	Path string        // the field, such as sessions[0].work[2].sets; "" for the whole file
 	Msg  string        // what is wrong and what would be right
+	Err  error         // the cause where the file could not be read to its end; nil otherwise
 }
 
 // Error is file:line:column: path: message.
@@ -26,6 +27,9 @@ func (e *Error) Error() string {
 	}
 	return s
 }
+
+// Unwrap is the cause, nil for what is wrong with the file itself.
+func (e *Error) Unwrap() error { return e.Err }
 
 // Errors is everything that is wrong with a file, in the order of the file.
 type Errors []*Error

@@ -85,9 +85,18 @@ func TestManyMistakes(t *testing.T) {
 func TestReadError(t *testing.T) {
 	_, err := blockfile.ReadBlock("b.yaml", iotest.ErrReader(io.ErrUnexpectedEOF))
 	var e *blockfile.Error
-	if !errors.As(err, &e) || e.Error() != "b.yaml: cannot be read: unexpected EOF" {
+	if !errors.As(err, &e) || e.Error() != "b.yaml: cannot be read: unexpected EOF" || !errors.Is(err, io.ErrUnexpectedEOF) {
 		t.Errorf("got %v", err)
 	}
+	if _, err := blockfile.ReadBlock("b.yaml", strings.NewReader("a: 1\n")); err == nil || errors.Unwrap(firstOf(err)) != nil {
+		t.Errorf("what is wrong with the file has a cause: %v", err)
+	}
+}
+
+func firstOf(err error) error {
+	var e *blockfile.Error
+	errors.As(err, &e)
+	return e
 }
 
 // A byte order mark, CRLF and the directive of YAML 1.2 are no mistakes, and do
