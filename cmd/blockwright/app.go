@@ -26,6 +26,7 @@ func newApp(sh *shell) *cli.App {
 		Commands: []*cli.Command{
 			planCommand(sh),
 			reviewCommand(sh),
+			draftCommand(sh),
 			estimateCommand(sh),
 			platesCommand(sh),
 			taperCommand(sh),
