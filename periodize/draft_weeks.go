@@ -185,7 +185,6 @@ func (w *weekSearch) newMode(mode int) *modeSearch {
 	if rs.ladder = w.newLadder(r, growthOf(mode)); rs.ladder == nil {
 		return nil
 	}
-	rs.fits = make([]int8, len(rs.ladder.rungs))
 	w.pairs(rs)
 	return rs
 }
@@ -197,6 +196,9 @@ func (w *weekSearch) pairs(rs *modeSearch) {
 	develop := t.b.Goal != Peak && t.b.Weeks >= 3
 	aim := riseAim(t.b.Goal, t.b.Level)
 	for top := l.low; top < len(l.rungs); top++ {
+		if !w.fits(rs, top) {
+			break // nor do the rungs above it, which have more sets
+		}
 		d := float64(l.sum[top])/float64(l.ideal) - 1
 		volume := costVolume * float64(d*d)
 		from := l.low
@@ -270,9 +272,6 @@ func (w *weekSearch) next() *shape {
 		switch s.stage {
 		case 1:
 			w.push(&shape{stage: 1, mode: s.mode, week: s.week, pair: s.pair + 1})
-			if !w.fits(ms, p.top) {
-				continue
-			}
 			if sets, cost, ok := w.weekPath(ms, p, s.week); ok {
 				w.push(&shape{stage: 2, mode: s.mode, week: s.week, pair: s.pair, sets: sets, weeks: cost})
 			}
@@ -291,27 +290,18 @@ func (w *weekSearch) next() *shape {
 // fits reports whether a rung's sets have room in the week at all, whatever
 // the days: the sum of the sessions' times is not over the sum of the limits.
 func (w *weekSearch) fits(ms *modeSearch, rung int) bool {
-	if f := ms.fits[rung]; f != 0 {
-		return f > 0
+	if math.IsInf(w.t.want.seconds, 1) {
+		return true
 	}
-	ok := math.IsInf(w.t.want.seconds, 1)
-	if !ok {
-		work := 0.0
-		sets := ms.ladder.rungs[rung]
-		places, parts := w.split(sets, 0, ms.rests)
-		for i := range places {
-			if places[i].kind == accessorySlot {
-				continue // may be paired
-			}
+	work := 0.0
+	sets := ms.ladder.rungs[rung]
+	places, parts := w.split(sets, 0, ms.rests)
+	for i := range places {
+		if places[i].kind != accessorySlot { // accessories may be paired
 			work += w.sessionSeconds(ms.rests, places[i:i+1], parts, sets) - arrival
 		}
-		ok = work <= float64(len(w.t.b.Days))*(w.t.want.seconds-arrival)
 	}
-	ms.fits[rung] = -1
-	if ok {
-		ms.fits[rung] = 1
-	}
-	return ok
+	return work <= float64(len(w.t.b.Days))*(w.t.want.seconds-arrival)
 }
 
 // weekPath is the sets of all weeks.
