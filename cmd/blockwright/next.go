@@ -1,0 +1,178 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"github.com/blockwright/blockwright/internal/texttab"
+	"github.com/blockwright/blockwright/periodize/blockfile"
+	"github.com/blockwright/blockwright/periodize/logbook"
+	"github.com/blockwright/blockwright/plates"
+)
+
+// nextOptions are the flags of next.
+type nextOptions struct {
+	lifters []string
+	asOf    time.Time
+	unit    *plates.Unit
+	out     string
+	json    bool
+	skipBad bool
+}
+
+func nextCommand(sh *shell) *cli.Command {
+	var o nextOptions
+	return &cli.Command{
+		Name: "next", Usage: "plan against done; the roster for the next week or the next run", ArgsUsage: "BLOCK ROSTER LOG...",
+		Description: "What was due up to a day and what the log has of it, the maxima as they are now with the\n" +
+			"reason in words, and adjustments for the coming week. Rows are matched by week and\n" +
+			"session, else by date. Nothing is changed in place: --out writes a new roster.",
+		Flags: flags(
+			group("What to look at",
+				texts(&o.lifters, "lifter", "only the lifter `NAME`", "a lifter's name"),
+				date(&o.asOf, "as-of", "conclude on `DATE`; later rows do not count (default: the log's last day)"),
+				unitFlag(&o.unit, "bare loads of the log are in `UNIT`, kg or lb (default: the gym's)"),
+				on(&o.skipBad, "skip-bad", "leave bad rows out instead of concluding nothing"),
+			),
+			group("Where to",
+				path(&o.out, "out", "write the roster to go on with to `FILE`"),
+				jsonFlag(&o.json),
+			),
+		),
+		UsageText: "blockwright next block.yaml roster.yaml log.csv\n" +
+			"blockwright next block.yaml roster.yaml log.csv --as-of 2027-05-09 --out week2.yaml",
+		Action: func(c *cli.Context) error {
+			args := c.Args().Slice()
+			if len(args) < 3 {
+				return usagef("want BLOCK, ROSTER and LOG, got %s", plural(len(args), "argument"))
+			}
+			return o.run(sh, args)
+		},
+	}
+}
+
+func (o *nextOptions) run(sh *shell, args []string) error {
+	if o.out != "" && len(o.lifters) > 0 {
+		return usagef("--out writes the whole roster: leave --lifter out")
+	}
+	for _, in := range args {
+		if o.out != "" && sameFile(o.out, in) {
+			return usagef("--out %s is a file that is read: want another name", o.out)
+		}
+	}
+	prog, err := compile(sh, args[0], args[1], time.Time{}, o.lifters)
+	if err != nil {
+		return err
+	}
+	unit := prog.Plan(0).Unit
+	if o.unit != nil {
+		unit = *o.unit
+	}
+	var sources []logbook.Source
+	for _, file := range args[2:] {
+		in, name, err := sh.open(file, "log")
+		if err != nil {
+			return err
+		}
+		if file != "-" {
+			in.Close()
+			sources = append(sources, logbook.File(file))
+			continue
+		}
+		defer in.Close()
+		sources = append(sources, logbook.Stream(name, in))
+	}
+	r := logbook.NewReader(logbook.Options{Unit: unit, SkipBad: o.skipBad}, sources...)
+	res, err := logbook.PlanNext(prog, r, logbook.NextOptions{AsOf: o.asOf, Unit: unit})
+	if err != nil {
+		return err
+	}
+	if o.out != "" {
+		var b strings.Builder
+		if err := blockfile.WriteRoster(&b, res.Roster); err != nil {
+			return err
+		}
+		if err := sh.output(o.out, []byte(b.String())); err != nil {
+			return err
+		}
+		res.Path = o.out
+	}
+	if o.json {
+		return sh.printJSON(res)
+	}
+	return sh.print(nextText(sh, res, r.Report()))
+}
+
+// nextText is what follows from plan and log, in words.
+func nextText(sh *shell, res *logbook.NextResult, report *logbook.Report) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%d rows read, %d left out", report.Rows, report.Bad)
+	if !res.AsOf.IsZero() {
+		fmt.Fprintf(&b, "; as of %s", res.AsOf.Format(time.DateOnly))
+	}
+	switch {
+	case res.Finished:
+		b.WriteString("; the plan is finished\n")
+	case res.Week > 0:
+		fmt.Fprintf(&b, "; adjustments are for week %d\n", res.Week)
+	default:
+		b.WriteString("\n")
+	}
+	for _, n := range report.Notices {
+		b.WriteString(item(n.Text, "  ", sh.width))
+	}
+	for _, n := range res.Notes {
+		b.WriteString(item(n, "  ", sh.width))
+	}
+	for i := range res.Lifters {
+		b.WriteString("\n" + lifterNext(sh, &res.Lifters[i]))
+	}
+	if res.Path != "" {
+		fmt.Fprintf(&b, "\nthe roster to go on with: %s\n", res.Path)
+	}
+	b.WriteString("\n" + texttab.Wrap("What is done and felt on the day comes before any number here: no medical advice; the facility's own rules and licensed practice come first.", sh.width) + "\n")
+	return b.String()
+}
+
+func lifterNext(sh *shell, l *logbook.NextLifter) string {
+	var b strings.Builder
+	b.WriteString(sh.bold(l.Name) + "\n")
+	fmt.Fprintf(&b, "  %d of %d sets due were begun", l.Done, l.Due)
+	if l.Share != nil {
+		fmt.Fprintf(&b, ", %.0f %% of their repetitions", 100**l.Share)
+	}
+	if l.Unmatched > 0 {
+		fmt.Fprintf(&b, "; %s of no planned exercise", plural(l.Unmatched, "row"))
+	}
+	b.WriteString("\n")
+	if len(l.Changes) > 0 {
+		u := l.Unit
+		t := texttab.New(texttab.Left("maximum"), texttab.Right("was "+u.String()), texttab.Right("now"), texttab.Right("range"), texttab.Filling("why"))
+		t.Indent, t.Width = "  ", sh.width-2
+		for _, c := range l.Changes {
+			span := ""
+			if c.Coverage > 0 {
+				span = c.Low.Text(u) + "-" + c.High.Text(u)
+			}
+			t.Row(c.Lift, c.Was.Text(u), c.Now.Text(u), span, c.Why)
+		}
+		b.WriteString(t.String())
+	}
+	for _, a := range l.Adjust {
+		var what []string
+		if a.Percent.Sign() != 0 {
+			what = append(what, a.Percent.String()+" % on the weight")
+		}
+		if a.Sets != 0 {
+			what = append(what, fmt.Sprintf("%+d sets", a.Sets))
+		}
+		b.WriteString(item(fmt.Sprintf("week %d, %s: %s: %s", a.Week, a.Lift, strings.Join(what, ", "), a.Why), "  ", sh.width))
+	}
+	for _, n := range l.Notes {
+		b.WriteString(item(n, "  ", sh.width))
+	}
+	return b.String()
+}
