@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Comparison puts every qualifying set against the nearest later test of the same
@@ -25,15 +26,16 @@ type Comparison struct {
 	counts Counts
 	names  [2]*names // lifters, lifts
 	table  seriesTable
-	queues queues
 
 	series []series // in order, or with a cell
 	cells  cells
-	people []*person // by lifter; nil without pairs
-	tests  *Tests    // to look up; nil when in order, and after reading from JSON
-	looked bool      // made with tests
-	print  uint64    // fingerprint of those
-	closed bool      // the result was asked for: nothing waits, and nothing more is taken
+	people []*person   // by lifter; nil without pairs
+	parts  [][]float64 // by series, of a look-up: for each test sets, and S |d| of each method in per cent of the test
+	odd    []float64   // repetitions that are not whole or half
+	tests  *Tests      // to look up; nil when in order, and after reading from JSON
+	looked bool        // made with tests
+	print  uint64      // fingerprint of those
+	closed bool        // the result was asked for: nothing waits, and nothing more is taken
 
 	burst   []float64 // sums of one test's sets: S d, S |d|, S d^2 for each method
 	factor  []float64
@@ -54,7 +56,6 @@ type series struct {
 	testDay int32 // the latest test that sets wait for; noDay for none
 	test    float64
 	queue
-	parts []float64 // of a look-up, for each test: sets, and S |d| of each method in per cent of the test
 }
 
 const noDay = math.MinInt32
@@ -90,7 +91,7 @@ func NewComparisonWith(opt CompareOptions, tests *Tests) (*Comparison, error) {
 		return nil, &OptionError{"tests", tests.rule.String(), "tests collected by the same rule, " + c.opt.tests.String()}
 	}
 	c.tests, c.looked, c.print = tests, true, tests.fingerprint()
-	c.series = make([]series, len(tests.series))
+	c.series, c.parts = make([]series, len(tests.series)), make([][]float64, len(tests.series))
 	return c, nil
 }
 
@@ -174,6 +175,7 @@ func (c *Comparison) add(lifter, lift int32, s *Set) error {
 		if id = c.table.find(key); id < 0 {
 			id = c.table.add(key)
 			c.series = append(c.series, series{seriesKey: key, lastDay: noDay, testDay: noDay})
+			c.parts = append(c.parts, nil)
 		}
 		c.last.lifter, c.last.lift, c.last.series = lifter, lift, id
 	}
@@ -185,7 +187,6 @@ func (c *Comparison) add(lifter, lift int32, s *Set) error {
 		if u.testDay != noDay && s.Day > u.testDay {
 			c.settle(u)
 		}
-		c.expire(u, s.Day)
 		u.lastDay = s.Day
 	}
 	c.counts.Rows++
@@ -199,7 +200,7 @@ func (c *Comparison) add(lifter, lift int32, s *Set) error {
 			c.counts.NoAnswer += count
 			return nil
 		}
-		c.queues.push(&u.queue, w)
+		c.counts.NoTest += u.push(w, s.Day-c.opt.window)
 	case isTest:
 		c.counts.Tests += count
 		if u.testDay != s.Day {
@@ -215,32 +216,40 @@ func (c *Comparison) add(lifter, lift int32, s *Set) error {
 // prepare finds the row of factors of a set; it reports false where some method has
 // no answer.
 func (c *Comparison) prepare(w *waiting, s *Set) bool {
-	w.n = float64(s.Reps) + max(s.RIR, 0)
-	i := 2*w.n - 2
+	n := float64(s.Reps) + max(s.RIR, 0)
+	i := 2*n - 2
 	if k := int(i); float64(k) == i {
 		w.row = int16(k)
 		return c.opt.answers[k]
 	}
-	w.row = -1
-	return c.opt.row(c.factor, w.n)
+	k := slices.Index(c.odd, n)
+	if k < 0 {
+		if k = len(c.odd); k == 1<<15-1 {
+			return false // nobody reports reserves in so many different ways
+		}
+		c.odd = append(c.odd, n)
+	}
+	w.row = int16(-1 - k)
+	return c.opt.row(c.factor, n)
 }
 
-// factors is the methods' factors for a waiting set.
-func (c *Comparison) factors(w *waiting) []float64 {
-	k := c.opt.k
+// repetitions of a waiting set, done and left.
+func (c *Comparison) repetitions(w *waiting) float64 {
 	if w.row >= 0 {
-		return c.opt.factors[int(w.row)*k : (int(w.row)+1)*k]
+		return repetitions(int(w.row))
 	}
-	c.opt.row(c.factor, w.n)
-	return c.factor
+	return c.odd[-1-int(w.row)]
 }
 
-// expire drops sets that no test can be near enough to any more.
-func (c *Comparison) expire(u *series, day int32) {
-	for w := c.queues.first(&u.queue); w != nil && day-w.day > c.opt.window; w = c.queues.first(&u.queue) {
-		c.counts.NoTest += int64(w.count)
-		c.queues.pop(&u.queue)
+// factors is the methods' factors for a waiting set, and its band.
+func (c *Comparison) factors(w *waiting) ([]float64, int) {
+	k := c.opt.k
+	if i := int(w.row); i >= 0 {
+		return c.opt.factors[i*k : (i+1)*k], int(c.opt.band[i])
 	}
+	n := c.repetitions(w)
+	c.opt.row(c.factor, n)
+	return c.factor, int(c.opt.bandOf(n))
 }
 
 // settle puts the sets before a test against it. Sets of the test's own day go on
@@ -251,10 +260,11 @@ func (c *Comparison) settle(u *series) {
 	var n float64
 	var p *person
 	var cell []float64
-	for w := c.queues.first(&u.queue); w != nil && w.day < day; w = c.queues.first(&u.queue) {
+	ws := u.take(day)
+	for i := range ws {
+		w := &ws[i]
 		if day-w.day > c.opt.window {
 			c.counts.NoTest += int64(w.count)
-			c.queues.pop(&u.queue)
 			continue
 		}
 		if n == 0 {
@@ -263,7 +273,6 @@ func (c *Comparison) settle(u *series) {
 		}
 		n += float64(w.count)
 		c.pair(p, w, t)
-		c.queues.pop(&u.queue)
 	}
 	if n == 0 {
 		return
@@ -312,14 +321,8 @@ func (o *compare) newPerson() *person {
 
 // pair adds one pair to its lifter's band and bin, and to the burst.
 func (c *Comparison) pair(p *person, w *waiting, t float64) {
-	k := c.opt.k
-	var b int
-	if w.row >= 0 {
-		b = int(c.opt.band[w.row])
-	} else {
-		b = int(c.opt.bandOf(w.n))
-	}
-	n := cellLen(k)
+	f, b := c.factors(w)
+	n := cellLen(c.opt.k)
 	cell := p.bands[b*n : (b+1)*n]
 	count := float64(w.count)
 	if cell[cellN] == 0 {
@@ -329,26 +332,29 @@ func (c *Comparison) pair(p *person, w *waiting, t float64) {
 	cell[cellN] += count
 	cell[cellT] += count * dt
 	cell[cellTT] += count * dt * dt
-	f := c.factors(w)
 	sums := cell[cellHead:]
 	burst := c.burst
-	for j := range f {
-		d := float64(f[j]*w.load) - t
+	for _, m := range f {
+		d := float64(m*w.load) - t
 		a, q, e := math.Abs(d), d*d, d*dt
 		if count != 1 {
 			d, a, q, e = d*count, a*count, q*count, e*count
 		}
-		s := sums[cellPer*j : cellPer*j+cellPer : cellPer*j+cellPer]
+		s, g := (*[cellPer]float64)(sums), (*[3]float64)(burst)
 		s[ofD] += d
 		s[ofAbs] += a
 		s[ofDD] += q
 		s[ofDT] += e
-		g := burst[3*j : 3*j+3 : 3*j+3]
 		g[0] += d
 		g[1] += a
 		g[2] += q
+		sums, burst = sums[cellPer:], burst[3:]
 	}
-	i := 2 * min(max(int(math.Round(2*w.n-2)), 0), len(p.bins)/2-1)
+	i := 2 * int(w.row)
+	if w.row < 0 {
+		// The fits know whole and half repetitions only.
+		i = 2 * min(max(int(math.Round(2*c.repetitions(w)-2)), 0), len(p.bins)/2-1)
+	}
 	p.bins[i] += count * w.load * w.load
 	p.bins[i+1] += count * w.load * t
 }
@@ -421,10 +427,10 @@ func (c *Comparison) look(lifter, lift int32, s *Set) {
 	c.pair(p, &w, t)
 	c.total(cell, float64(count), t)
 	k := c.opt.k
-	if u.parts == nil {
-		u.parts = make([]float64, len(days)*(1+k))
+	if c.parts[id] == nil {
+		c.parts[id] = make([]float64, len(days)*(1+k))
 	}
-	part := u.parts[i*(1+k) : (i+1)*(1+k)]
+	part := c.parts[id][i*(1+k) : (i+1)*(1+k)]
 	part[0] += float64(count)
 	for j := range k {
 		part[1+j] += 100 * c.burst[3*j+1] / t
@@ -475,10 +481,9 @@ func (c *Comparison) close() {
 		if u.testDay != noDay {
 			c.settle(u)
 		}
-		for w := c.queues.first(&u.queue); w != nil; w = c.queues.first(&u.queue) {
+		for _, w := range u.wait[u.head:] {
 			c.counts.NoTest += int64(w.count)
-			c.queues.pop(&u.queue)
 		}
+		u.queue = queue{}
 	}
-	c.queues = queues{}
 }

@@ -61,6 +61,19 @@ func TestDailyByHand(t *testing.T) {
 	}
 }
 
+// TestDailyTakesTheHeaviestTestOfADay, whatever the order of the rows; sets of
+// several repetitions are no test.
+func TestDailyTakesTheHeaviestTestOfADay(t *testing.T) {
+	d, err := daily("date,lifter,lift,load,reps,tested\n2027-09-06,Oona,press,50,1,1\n2027-09-06,Oona,press,45,1,1\n2027-09-06,Oona,press,55,2,1\n",
+		logbook.Options{}, logbook.DailyOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff([]logbook.DayTest{{Day: 1, Load: 50}}, d.Tests); diff != "" {
+		t.Errorf("tests (-want +got):\n%s", diff)
+	}
+}
+
 func TestDailyRefuses(t *testing.T) {
 	for name, c := range map[string]struct {
 		log  string

@@ -23,48 +23,52 @@ func (c *Comparison) Merge(o *Comparison) error {
 	if c.looked != o.looked || c.print != o.print {
 		return &MismatchError{"tests"}
 	}
-	byName := map[[2]string]*series{}
+	byName := map[[2]string]int{}
 	for i := range c.series {
-		u := &c.series[i]
-		if c.has(u) {
-			byName[c.nameOf(u.seriesKey)] = u
+		if u := &c.series[i]; c.has(u) {
+			byName[c.nameOf(u.seriesKey)] = i
 		}
 	}
 	if !c.looked {
 		for i := range o.series {
 			n := o.nameOf(o.series[i].seriesKey)
-			if byName[n] != nil {
+			if _, ok := byName[n]; ok {
 				return &OverlapError{n[0], n[1]}
 			}
 		}
 	}
+	for i := range o.series {
+		if k, ok := byName[o.nameOf(o.series[i].seriesKey)]; ok && c.parts[k] != nil && o.parts[i] != nil && len(c.parts[k]) != len(o.parts[i]) {
+			return &MismatchError{"tests"}
+		}
+	}
 	c.counts.merge(o.counts)
-	var added []series
 	for i := range o.series {
 		u := &o.series[i]
 		if !o.has(u) {
 			continue
 		}
 		n := o.nameOf(u.seriesKey)
-		to := byName[n]
-		if to == nil {
-			added = append(added, series{seriesKey: seriesKey{c.names[0].number(n[0]), c.names[1].number(n[1])}, lastDay: noDay, testDay: noDay})
-			to = &added[len(added)-1]
+		k, ok := byName[n]
+		if !ok {
+			k = len(c.series)
+			c.series = append(c.series, series{seriesKey: seriesKey{c.names[0].number(n[0]), c.names[1].number(n[1])}, lastDay: noDay, testDay: noDay})
+			c.parts = append(c.parts, nil)
 		}
+		to := &c.series[k]
 		if u.cell != 0 {
 			if to.cell == 0 {
 				to.cell = c.cells.add() + 1
 			}
 			mergeCell(c.cells.at(to.cell-1), o.cells.at(u.cell-1))
 		}
-		if u.parts != nil {
-			if to.parts == nil {
-				to.parts = make([]float64, len(u.parts))
+		if parts := o.parts[i]; parts != nil {
+			if c.parts[k] == nil {
+				c.parts[k] = make([]float64, len(parts))
 			}
-			addTo(to.parts, u.parts)
+			addTo(c.parts[k], parts)
 		}
 	}
-	c.series = append(c.series, added...)
 	for id, p := range o.people {
 		if p != nil {
 			c.person(c.names[0].number(o.names[0].list[id])).merge(p, cellLen(c.opt.k))
@@ -158,7 +162,7 @@ func (c *Comparison) MarshalJSON() ([]byte, error) {
 	for _, i := range c.sortedSeries() {
 		u := &c.series[i]
 		n := c.nameOf(u.seriesKey)
-		s := seriesJSON{Lifter: n[0], Lift: n[1], Parts: u.parts}
+		s := seriesJSON{Lifter: n[0], Lift: n[1], Parts: c.parts[i]}
 		if u.cell != 0 {
 			s.Cell = c.cells.at(u.cell - 1)
 		}
@@ -236,7 +240,7 @@ func (c *Comparison) UnmarshalJSON(b []byte) error {
 			return bad("a lifter's lift twice")
 		}
 		n.table.add(k)
-		u := series{seriesKey: k, lastDay: noDay, testDay: noDay, parts: s.Parts}
+		u := series{seriesKey: k, lastDay: noDay, testDay: noDay}
 		if s.Cell != nil {
 			if !soundCell(s.Cell, o.k) {
 				return bad("sums that no pairs leave behind")
@@ -248,6 +252,7 @@ func (c *Comparison) UnmarshalJSON(b []byte) error {
 			return bad("sums by test out of bounds")
 		}
 		n.series = append(n.series, u)
+		n.parts = append(n.parts, s.Parts)
 	}
 	for _, s := range j.People {
 		id := n.names[0].number(s.Lifter)

@@ -14,6 +14,7 @@ type names struct {
 	seed  maphash.Seed
 	slots []nameSlot // a power of two, at most half full
 	list  []string
+	quote bool // some name has a double quote in it
 }
 
 type nameSlot struct {
@@ -49,6 +50,7 @@ func (n *names) add(name string) int32 {
 		}
 	}
 	n.list = append(n.list, name)
+	n.quote = n.quote || strings.IndexByte(name, '"') >= 0
 	id := int32(len(n.list) - 1)
 	n.place(maphash.String(n.seed, name), id)
 	return id

@@ -11,13 +11,12 @@ import (
 // powers are exact in float64.
 var powers = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18}
 
-// fixed reads a plain decimal number, digits with one decimal sign between them,
-// from b[i:e] up to the delimiter or e. The number is mant / 10^dec, and dividing
-// rounds correctly because both are exact in float64. ok is false for anything
-// else, with more than 15 digits too.
-func fixed(b []byte, i, e int, delim, point byte) (mant int64, dec, end int, ok bool) {
+// fixed reads a plain decimal number from b[i:], digits with one decimal sign between them. The number
+// is mant / 10^dec, and dividing rounds correctly because both are exact in float64. end is the place of
+// what follows, negative for what is no such number or has more than 15 digits. b must end with something else than a digit.
+func fixed(b []byte, i int, point byte) (mant int64, dec, end int) {
 	start := i
-	for i < e {
+	for {
 		c := b[i] - '0'
 		if c > 9 {
 			break
@@ -27,12 +26,12 @@ func fixed(b []byte, i, e int, delim, point byte) (mant int64, dec, end int, ok 
 	}
 	n := i - start
 	if n == 0 || n > 15 {
-		return 0, 0, i, false
+		return 0, 0, -1
 	}
-	if i < e && b[i] == point {
+	if b[i] == point {
 		i++
 		from := i
-		for i < e {
+		for {
 			c := b[i] - '0'
 			if c > 9 {
 				break
@@ -42,13 +41,10 @@ func fixed(b []byte, i, e int, delim, point byte) (mant int64, dec, end int, ok 
 		}
 		dec = i - from
 		if dec == 0 || n+dec > 15 {
-			return 0, 0, i, false
+			return 0, 0, -1
 		}
 	}
-	if i < e && b[i] != delim {
-		return 0, 0, i, false
-	}
-	return mant, dec, i, true
+	return mant, dec, i
 }
 
 // decimal reads a plain decimal number that makes up the whole of b, with any
@@ -72,8 +68,12 @@ func decimal(b []byte, comma bool) (v float64, usedComma, ok bool) {
 	if usedComma {
 		p = ','
 	}
-	if m, dec, end, ok := fixed(b, 0, len(b), 0, p); ok && end == len(b) {
-		return float64(m) / powers[dec], usedComma, true
+	if len(b) <= 16 {
+		var end [17]byte
+		copy(end[:], b)
+		if m, dec, j := fixed(end[:], 0, p); j == len(b) {
+			return float64(m) / powers[dec], usedComma, true
+		}
 	}
 	if usedComma {
 		b = bytes.Replace(b, []byte{','}, []byte{'.'}, 1)
@@ -157,6 +157,29 @@ func delimiter(b []byte, i, e int, c byte) int {
 		i += 8
 	}
 	return e
+}
+
+// textEnd is the place of the first delimiter or line end from i on; negative where there is a quote before it.
+// b must have a line end, and go on for 8 bytes behind it.
+func textEnd(b []byte, i int, delim byte) int {
+	d := ones * uint64(delim)
+	for {
+		x := binary.LittleEndian.Uint64(b[i:])
+		y := x ^ d
+		t := (y - ones) & ^y & (0x80 * ones)
+		y = x ^ ones*'\n'
+		t |= (y - ones) & ^y & (0x80 * ones)
+		y = x ^ ones*'"'
+		t |= (y - ones) & ^y & (0x80 * ones)
+		if t != 0 {
+			i += trailing(t)
+			if b[i] == '"' {
+				return -1
+			}
+			return i
+		}
+		i += 8
+	}
 }
 
 // trailing is which byte the lowest set bit is in.

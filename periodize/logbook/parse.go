@@ -3,6 +3,7 @@ package logbook
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/blockwright/blockwright/plates"
@@ -50,16 +51,17 @@ type extra struct {
 
 // parser turns blocks into sets. It is used by one goroutine.
 type parser struct {
-	opt     *resolved
-	lay     *layout
-	split   splitter
-	lifters *names // of this parser, not of the reader
-	lifts   *names
-	lifter  int32 // the name of the row before, with which most rows agree
-	lift    int32
-	fields  []field
-	date    [10]byte // of the row before
-	day     int32
+	opt                  *resolved
+	lay                  *layout
+	split                splitter
+	lifters              *names // of this parser, not of the reader
+	lifts                *names
+	lifter               int32 // of the row before, with which most rows agree
+	lift                 int32
+	lifterName, liftName string
+	fields               []field
+	date                 [10]byte // of the row before
+	day                  int32
 
 	commas bool // a decimal comma was read
 	slow   bool // tests: every row takes the slow way
@@ -82,11 +84,18 @@ func (p *parser) use(l *layout) {
 func (p *parser) parse(b *block) {
 	p.use(b.lay)
 	data := b.data
-	// The fast way loads eight bytes at a time.
+	// The fast way loads eight bytes at a time, and counts on a line end.
 	padded := data[:len(data)+padding]
-	quotes := bytes.IndexByte(data, '"') >= 0
+	padded[len(data)] = '\n'
 	line := int32(0)
 	for i := 0; i < len(data); {
+		if !p.slow {
+			if next := p.fast(b, padded, i, line); next > 0 {
+				i = next
+				line++
+				continue
+			}
+		}
 		e, next := len(data), len(data)
 		if n := bytes.IndexByte(data[i:], '\n'); n >= 0 {
 			e, next = i+n, i+n+1
@@ -100,14 +109,8 @@ func (p *parser) parse(b *block) {
 			i = next
 			continue
 		}
-		quoted := quotes && bytes.IndexByte(data[i:e], '"') >= 0
-		if !quoted && !p.slow && next-i <= p.opt.maxRecord && p.fast(b, padded, i, e, line) {
-			line++
-			i = next
-			continue
-		}
 		kind := recordWhole
-		if quoted {
+		if bytes.IndexByte(data[i:e], '"') >= 0 {
 			next, kind = p.split.record(data, i, true)
 		}
 		p.record(b, data[i:next], line, kind)
@@ -120,64 +123,87 @@ func (p *parser) parse(b *block) {
 	b.lines = int(line)
 }
 
-// fast reads the row padded[i:e] if there is nothing unusual about it: it has no
-// quotes, no spaces around values, every column and only values in their bounds.
-// Otherwise it reports false and has added nothing; record then has the answer.
-// Both give the same for the rows that fast takes.
-func (p *parser) fast(b *block, padded []byte, i, e int, line int32) bool {
-	s := Set{RIR: -1, Count: 1, Line: line}
+// fast reads the row that starts at i if there is nothing unusual about it: it has no quotes, no spaces
+// around values, every column, and only values in their bounds. It returns the place behind the row; 0 where it
+// has read none, and record then has the answer. Both give the same for the rows that fast takes.
+func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 	lay := p.lay
 	delim := lay.delim
 	unit := p.opt.unit
+	start := i
+	n := len(b.sets)
+	if n == cap(b.sets) {
+		b.sets = slices.Grow(b.sets, max(n, 1024))
+	}
+	b.sets = b.sets[:n+1]
+	s := &b.sets[n]
+	*s = Set{RIR: -1, Count: 1, Line: line}
 	var x *extra
 	if b.details {
 		x = &extra{minutes: -1, effort: -1}
 	}
 	rpe, body := -1.0, 0.0
-	var lifter, lift []byte
+	lifter, lift := int32(-1), int32(-1)
 	for k, c := range lay.cols {
 		if k > 0 {
-			if i >= e || padded[i] != delim {
-				return false
+			if padded[i] != delim {
+				goto other
 			}
 			i++
 		}
 		switch c {
 		case colDate:
-			if i+10 > e {
-				return false
+			if i+10 >= len(padded) {
+				goto other
 			}
-			d := padded[i : i+10]
+			d := padded[i : i+10 : i+10]
 			if string(d) != string(p.date[:]) {
 				v, ok := day(d)
 				if !ok {
-					return false
+					goto other
 				}
 				copy(p.date[:], d)
 				p.day = v
 			}
 			s.Day = p.day
 			i += 10
-		case colLifter, colLift:
-			j := delimiter(padded, i, e, delim)
-			name := padded[i:j]
+		case colLifter:
+			if j := i + len(p.lifterName); j < len(padded) && padded[j] == delim && string(padded[i:j]) == p.lifterName && p.lifterName != "" {
+				lifter = p.lifter
+				i = j
+				continue
+			}
+			var ok bool
+			if lifter, i, ok = name(p.lifters, padded, i, delim); !ok {
+				goto other
+			}
+		case colLift:
+			if j := i + len(p.liftName); j < len(padded) && padded[j] == delim && string(padded[i:j]) == p.liftName && p.liftName != "" {
+				lift = p.lift
+				i = j
+				continue
+			}
+			var ok bool
+			if lift, i, ok = name(p.lifts, padded, i, delim); !ok {
+				goto other
+			}
+		case colUnknown, colNote, colSession:
+			if padded[i] == '\n' || padded[i] == delim {
+				continue
+			}
+			j := textEnd(padded, i, delim)
+			if j < 0 {
+				goto other
+			}
+			text := padded[i:j]
 			i = j
-			if len(name) == 0 || name[0] <= ' ' || name[len(name)-1] <= ' ' {
-				return false
+			if n := len(text); n > 0 && text[n-1] == '\r' && padded[i] == '\n' {
+				text = text[:n-1]
+				i--
 			}
-			if c == colLifter {
-				lifter = name
-			} else {
-				lift = name
-			}
-		case colUnknown:
-			i = delimiter(padded, i, e, delim)
-		case colNote, colSession:
-			j := delimiter(padded, i, e, delim)
-			if x != nil && j > i {
-				text := padded[i:j]
+			if x != nil && c != colUnknown && len(text) > 0 {
 				if text[0] <= ' ' || text[len(text)-1] <= ' ' || text[0] >= 0x80 || text[len(text)-1] >= 0x80 {
-					return false
+					goto other
 				}
 				if c == colNote {
 					x.note = string(text)
@@ -185,112 +211,131 @@ func (p *parser) fast(b *block, padded []byte, i, e int, line int32) bool {
 					x.session = string(text)
 				}
 			}
-			i = j
 		case colUnit:
-			j := delimiter(padded, i, e, delim)
-			switch string(padded[i:j]) {
-			case "kg":
+			switch {
+			case padded[i] == 'k' && padded[i+1] == 'g':
 				unit = plates.KG
-			case "lb":
+				i += 2
+			case padded[i] == 'l' && padded[i+1] == 'b':
 				unit = plates.LB
-			case "":
-			default:
-				return false
+				i += 2
 			}
-			i = j
 		default:
-			if i == e || padded[i] == delim {
+			d := padded[i] - '0'
+			if d > 9 {
+				// Empty, or something that the columns' end will not agree with.
 				if c == colLoad || c == colReps {
-					return false
+					goto other
 				}
 				continue
 			}
-			m, dec, j, ok := fixed(padded, i, e, delim, '.')
-			if !ok {
-				if !lay.comma {
-					return false
+			v := float64(d)
+			whole := true
+			if next := padded[i+1]; next == delim || next == '\n' {
+				i++
+			} else {
+				m, dec, j := fixed(padded, i, '.')
+				if j < 0 {
+					goto other
 				}
-				if m, dec, j, ok = fixed(padded, i, e, delim, ','); !ok {
-					return false
+				if padded[j] != delim && padded[j] != '\n' && padded[j] != '\r' {
+					if !lay.comma || padded[j] != ',' || dec > 0 {
+						goto other
+					}
+					if m, dec, j = fixed(padded, i, ','); j < 0 {
+						goto other
+					}
+					p.commas = true
 				}
-				p.commas = p.commas || dec > 0
-			}
-			i = j
-			v := float64(m)
-			if dec > 0 {
-				v /= powers[dec]
+				i = j
+				v = float64(m)
+				if dec > 0 {
+					v /= powers[dec]
+					whole = false
+				}
 			}
 			switch c {
 			case colLoad:
 				s.Load = v
 			case colReps:
-				if dec > 0 || m > mostReps {
-					return false
+				if !whole || v > mostReps {
+					goto other
 				}
-				s.Reps = int16(m)
+				s.Reps = int16(v)
 			case colRIR:
 				if v > mostRIR {
-					return false
+					goto other
 				}
 				s.RIR = v
 			case colRPE:
 				rpe = v
 			case colBodyweight:
 				if v == 0 {
-					return false
+					goto other
 				}
 				body = v
 			default:
 				if bounds(c, v) != "" {
-					return false
+					goto other
 				}
-				put(c, v, &s, x)
+				put(c, v, s, x)
 			}
 		}
 	}
-	if i != e {
-		return false
+	if padded[i] == '\r' {
+		i++
 	}
+	if padded[i] != '\n' {
+		goto other
+	}
+	i++
 	if rpe >= 0 {
 		if rpe > 10 || s.RIR >= 0 {
-			return false
+			goto other
 		}
 		s.RIR = 10 - rpe
 	}
+	if i-start > p.opt.maxRecord || i > len(padded)-padding+1 {
+		goto other
+	}
 	if unit != p.opt.unit || s.Load > mostLoad || body != 0 || x != nil {
-		if p.finish(&s, x, body, unit) != nil {
-			return false
+		if p.finish(s, x, body, unit) != nil {
+			goto other
 		}
 	}
-	var ok bool
-	if s.Lifter, ok = known(p.lifters, &p.lifter, lifter); !ok {
-		return false
+	if lifter != p.lifter {
+		p.lifter, p.lifterName = lifter, p.lifters.plain(lifter)
 	}
-	if s.Lift, ok = known(p.lifts, &p.lift, lift); !ok {
-		return false
+	if lift != p.lift {
+		p.lift, p.liftName = lift, p.lifts.plain(lift)
 	}
-	b.sets = append(b.sets, s)
+	s.Lifter, s.Lift = lifter, lift
 	if x != nil {
 		b.extras = append(b.extras, *x)
 	}
-	return true
+	return min(i, len(padded)-padding)
+other:
+	b.sets = b.sets[:n]
+	return 0
 }
 
-// known numbers a name, which mostly is that of the row before, and reports false
-// for one that record should look at.
-func known(table *names, last *int32, name []byte) (int32, bool) {
-	if *last >= 0 && table.list[*last] == string(name) {
-		return *last, true
+// plain is a name as it stands in a row without quotes; "" for one that cannot.
+func (n *names) plain(id int32) string {
+	if s := n.list[id]; !n.quote || strings.IndexByte(s, '"') < 0 {
+		return s
 	}
-	id, _, ok := table.find(name)
-	if !ok {
-		if nameFault(name) != "" || len(bytes.TrimSpace(name)) != len(name) {
-			return 0, false
-		}
-		id = table.add(string(name))
+	return ""
+}
+
+// name numbers the name that starts at i and ends with a delimiter, if it is known. New names are for
+// record to look at.
+func name(table *names, padded []byte, i int, delim byte) (id int32, end int, ok bool) {
+	j := delimiter(padded, i, len(padded)-padding, delim)
+	if j-i > longestName || j == i || table.quote && bytes.IndexByte(padded[i:j], '"') >= 0 {
+		return 0, i, false
 	}
-	*last = id
-	return id, true
+	id, _, ok = table.find(padded[i:j])
+	return id, j, ok
 }
 
 // bounds says what a number in a column should be; "" where it is.
@@ -408,14 +453,14 @@ func (p *parser) record(b *block, rec []byte, line int32, kind recordKind) {
 		b.badRow(f, int(line))
 	}
 	switch {
+	case len(rec) > p.opt.maxRecord:
+		fail(&RowError{Got: excerpt(text), Want: fmt.Sprintf("want a row of at most %d bytes", p.opt.maxRecord)})
+		return
 	case kind == recordUnclosed:
 		fail(&RowError{Got: excerpt(text), Want: "a double quote opens a field here and is not closed as it should be: by another one before a delimiter or the end of a line"})
 		return
 	case kind == recordSwallowed:
 		fail(&RowError{Got: excerpt(text), Want: "a double quote opens a field here and would take in lines that read as rows; close it, or double it where it is part of the text"})
-		return
-	case len(rec) > p.opt.maxRecord:
-		fail(&RowError{Got: excerpt(text), Want: fmt.Sprintf("want a row of at most %d bytes", p.opt.maxRecord)})
 		return
 	}
 	fs, at, ok := fields(p.fields[:0], rec, p.lay.delim)

@@ -298,8 +298,7 @@ func (c *cutter) fill(b *block) error {
 				c.lead = 0
 				c.carry = append(c.carry[:0], buf[cut:]...)
 				if c.eof && readErr == nil && cut > 0 && buf[cut-1] != '\n' {
-					b.notices = append(b.notices, Notice{"cut_off", c.r.sources[c.file].name,
-						"the last line has no line end; if the file was cut off, so may its last row be"})
+					c.cutOff(b)
 				}
 				b.buf, b.data, b.lay = buf, buf[:cut], c.lay
 				break
@@ -324,7 +323,7 @@ func (c *cutter) fill(b *block) error {
 // huge passes over a line that is longer than a row may be, which buf starts with.
 func (c *cutter) huge(b *block, buf []byte) error {
 	if c.lay == nil {
-		return &HeaderError{File: c.r.sources[c.file].name, Line: 1, Why: fmt.Sprintf("the first line is longer than %d bytes; this is not a log", c.r.opt.maxRecord)}
+		return c.noHeader()
 	}
 	b.buf, b.data, b.lay = buf, buf[:0], c.lay
 	b.badRow(&RowError{Got: excerpt(buf), Want: fmt.Sprintf("want a row of at most %d bytes", c.r.opt.maxRecord)}, 0)
@@ -345,9 +344,20 @@ func (c *cutter) huge(b *block, buf []byte) error {
 			return nil
 		}
 		if c.eof {
+			c.cutOff(b)
 			return nil
 		}
 	}
+}
+
+func (c *cutter) cutOff(b *block) {
+	b.notices = append(b.notices, Notice{"cut_off", c.r.sources[c.file].name,
+		"the last line has no line end; if the file was cut off, so may its last row be"})
+}
+
+func (c *cutter) noHeader() error {
+	return &HeaderError{File: c.r.sources[c.file].name, Line: 1,
+		Why: fmt.Sprintf("there is no line that names the columns in the first %d bytes; this is not a log", c.r.opt.maxRecord)}
 }
 
 // header takes the header off the start of buf if it is there whole.
@@ -376,6 +386,9 @@ func (c *cutter) header(b *block, buf *[]byte, readErr error) error {
 		lines++
 	}
 	n := lineEnd(data, 0)
+	if at := len(*buf) - len(data); n < 0 && len(*buf) > c.r.opt.maxRecord || at+n > c.r.opt.maxRecord {
+		return c.noHeader()
+	}
 	if n < 0 {
 		if !c.eof {
 			return nil
@@ -527,9 +540,6 @@ func (s *stage) deliver(b *block, each func(*block) error) error {
 	if err := s.rename(b); err != nil {
 		return err
 	}
-	for i := range b.sets {
-		b.sets[i].Line += int32(s.line) + 1
-	}
 	for _, e := range b.bad {
 		e.File = r.sources[b.file].name
 		e.Line += s.line + 1
@@ -562,7 +572,7 @@ func (r *Reader) notice(n Notice) {
 	}
 }
 
-// rename gives the block's names the reader's numbers.
+// rename gives the block's names and lines the reader's numbers.
 func (s *stage) rename(b *block) error {
 	if b.p == nil {
 		return nil
@@ -574,8 +584,10 @@ func (s *stage) rename(b *block) error {
 	}
 	// Names get their numbers as rows name them, so that these follow the order of
 	// the files whichever parser read what.
+	line := int32(s.line) + 1
 	for i := range b.sets {
 		set := &b.sets[i]
+		set.Line += line
 		a, l := uint(set.Lifter), uint(set.Lift)
 		if a < uint(len(m.lifters)) && l < uint(len(m.lifts)) {
 			if x, y := m.lifters[a], m.lifts[l]; x > 0 && y > 0 {

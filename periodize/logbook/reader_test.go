@@ -123,6 +123,11 @@ func TestReaderRows(t *testing.T) {
 			want: []Row{{Line: 2, Day: 21067, Lifter: "Oona", Lift: "row", Load: 60, Reps: 5, RIR: -1, Count: 1, Written: 60}, {Line: 3, Day: 21067, Lifter: "oona", Lift: "row", Load: 60, Reps: 5, RIR: -1, Count: 1, Written: 60}},
 			code: []string{"near_names"},
 		},
+		"a name with quotes in it": {
+			in:   head + "2027-09-06,\"Oona \"\"O\"\"\",row,60,5,,\n2027-09-06,\"Oona \"\"O\"\"\",row,61,5,,\n2027-09-06,Oona \"O\",row,62,5,,\n",
+			want: []Row{{Line: 2, Day: 21067, Lifter: `Oona "O"`, Lift: "row", Load: 60, Reps: 5, RIR: -1, Count: 1, Written: 60}, {Line: 3, Day: 21067, Lifter: `Oona "O"`, Lift: "row", Load: 61, Reps: 5, RIR: -1, Count: 1, Written: 61}},
+			bad:  []string{`log.csv:4:17: a double quote out of place: quote the whole field and double the quotes in it, got "\"O\",row,62,5,,"`},
+		},
 		"file that ends without a line end": {
 			in:   head + "2027-09-06,Oona,row,60,5,,",
 			want: []Row{{Line: 2, Day: 21067, Lifter: "Oona", Lift: "row", Load: 60, Reps: 5, RIR: -1, Count: 1, Written: 60}},
@@ -467,6 +472,7 @@ func FuzzReader(f *testing.F) {
 	f.Add([]byte("date;lifter;lift;load;reps;unit;rpe\r\n2027-09-06;Oona;row;62,5;5;lb;8,5\r\n;;;;;;\r\n"))
 	f.Add([]byte(head + "2027-09-06,Oona,row,60,5,,\"open\n2027-09-06,Oona,row,60,5,,\n2027-09-06,Oona,row,60,5,,\"x\",\"\n"))
 	f.Add([]byte("\ufeff" + "lift,lifter,date,load,reps,minutes,effort,bodyweight\nrow,Oona,2027-09-06,60,5,60,7,70\n"))
+	f.Add([]byte(head + "2027-09-06,\"O\"\"\",row,60,5,,\n2027-09-06,O\",row,60,5,,\n2027-09-06,O\",row,60,5,,\n"))
 	f.Add([]byte(messyLog(rand.New(rand.NewPCG(5, 6)), 30)))
 	f.Add([]byte(head + "\"2027-09-06\",\"Oona\",\"row\",\"60\",\"5\",\"\",\"\r\n\"\r\n\"\n\r,"))
 	f.Fuzz(func(t *testing.T, in []byte) {

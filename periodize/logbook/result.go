@@ -318,8 +318,8 @@ func (s *summary) judged() []*person {
 	mean := make([]float64, k)
 	for _, i := range c.sortedSeries() {
 		u := &c.series[i]
-		for at := 0; at < len(u.parts); at += 1 + k {
-			part := u.parts[at : at+1+k]
+		for at := 0; at < len(c.parts[i]); at += 1 + k {
+			part := c.parts[i][at : at+1+k]
 			if part[0] == 0 {
 				continue
 			}

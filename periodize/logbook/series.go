@@ -2,9 +2,14 @@ package logbook
 
 // A series is the rows of one lifter and lift. seriesTable numbers them.
 type seriesTable struct {
-	slots []seriesSlot // a power of two, at most half full
+	dense [][]int32    // by lifter and lift, for the first lifts: number plus one
+	slots []seriesSlot // of the other lifts, a hash table; a power of two, at most half full
 	keys  []seriesKey
+	other int // series in slots
 }
+
+// denseLifts is how many lifts are looked up without hashing. A log with more has mixed up its columns.
+const denseLifts = 128
 
 type seriesKey struct{ lifter, lift int32 }
 
@@ -22,6 +27,14 @@ func (k seriesKey) hash() uint64 {
 
 // find is the number of a series; -1 where it has none yet.
 func (t *seriesTable) find(k seriesKey) int32 {
+	if uint32(k.lift) < denseLifts {
+		if uint32(k.lifter) < uint32(len(t.dense)) {
+			if row := t.dense[k.lifter]; int(k.lift) < len(row) {
+				return row[k.lift] - 1
+			}
+		}
+		return -1
+	}
 	if len(t.slots) == 0 {
 		return -1
 	}
@@ -38,14 +51,28 @@ func (t *seriesTable) find(k seriesKey) int32 {
 }
 
 func (t *seriesTable) add(k seriesKey) int32 {
-	if 2*(len(t.keys)+1) > len(t.slots) {
-		t.slots = make([]seriesSlot, max(64, 2*len(t.slots)))
-		for i, k := range t.keys {
-			t.place(k, int32(i))
-		}
-	}
 	t.keys = append(t.keys, k)
 	id := int32(len(t.keys) - 1)
+	if k.lift < denseLifts {
+		for int(k.lifter) >= len(t.dense) {
+			t.dense = append(t.dense, nil)
+		}
+		row := &t.dense[k.lifter]
+		for int(k.lift) >= len(*row) {
+			*row = append(*row, 0)
+		}
+		(*row)[k.lift] = id + 1
+		return id
+	}
+	t.other++
+	if 2*t.other > len(t.slots) {
+		t.slots = make([]seriesSlot, max(64, 2*len(t.slots)))
+		for i, k := range t.keys[:id] {
+			if k.lift >= denseLifts {
+				t.place(k, int32(i))
+			}
+		}
+	}
 	t.place(k, id)
 	return id
 }
@@ -61,91 +88,45 @@ func (t *seriesTable) place(k seriesKey, id int32) {
 
 // waiting is a qualifying set that waits for its test.
 type waiting struct {
-	load, n float64
-	day     int32
-	count   int16
-	row     int16 // of the table of factors; negative where n is not in it
+	load  float64
+	day   int32
+	count int16
+	row   int16 // of the table of factors; negative, and -1 less a place in odd, where the repetitions are not whole or half
 }
 
-// Sets wait in queues of small pieces that are handed back when they are empty, so
-// that memory follows the sets that wait and not those that were.
-const pieceLen = 8
-
-type piece struct {
-	w        [pieceLen]waiting
-	from, to uint8
-	next     int32 // plus one
+// queue is the waiting sets of one series, oldest first, from head on.
+type queue struct {
+	wait []waiting
+	head int32
 }
 
-type queues struct {
-	blocks [][]piece
-	free   int32 // plus one
-	used   int32
+// push adds a set. When there is no room, sets of before a day are dropped first, so that memory
+// follows the sets that may still find a test; it returns how many sets these stood for.
+func (q *queue) push(w waiting, before int32) (dropped int64) {
+	if len(q.wait) == cap(q.wait) {
+		for int(q.head) < len(q.wait) && q.wait[q.head].day < before {
+			dropped += int64(q.wait[q.head].count)
+			q.head++
+		}
+		if 2*int(q.head) >= len(q.wait) {
+			q.wait = q.wait[:copy(q.wait, q.wait[q.head:])]
+			q.head = 0
+		}
+	}
+	q.wait = append(q.wait, w)
+	return dropped
 }
 
-const queueBlock = 256
-
-func (q *queues) at(i int32) *piece { return &q.blocks[i/queueBlock][i%queueBlock] }
-
-func (q *queues) take() int32 {
-	if q.free != 0 {
-		i := q.free - 1
-		p := q.at(i)
-		q.free = p.next
-		p.from, p.to, p.next = 0, 0, 0
-		return i
+// take takes away the sets of before a day.
+func (q *queue) take(day int32) []waiting {
+	i := int(q.head)
+	for i < len(q.wait) && q.wait[i].day < day {
+		i++
 	}
-	if int(q.used) == len(q.blocks)*queueBlock {
-		q.blocks = append(q.blocks, make([]piece, queueBlock))
+	out := q.wait[q.head:i]
+	q.head = int32(i)
+	if i == len(q.wait) {
+		q.wait, q.head = q.wait[:0], 0
 	}
-	q.used++
-	return q.used - 1
-}
-
-func (q *queues) give(i int32) {
-	q.at(i).next = q.free
-	q.free = i + 1
-}
-
-// queue is the waiting sets of one series, oldest first.
-type queue struct{ head, tail int32 } // plus one
-
-func (q *queues) push(u *queue, w waiting) {
-	if u.tail == 0 {
-		i := q.take()
-		u.head, u.tail = i+1, i+1
-	}
-	p := q.at(u.tail - 1)
-	if p.to == pieceLen {
-		i := q.take()
-		q.at(u.tail - 1).next = i + 1
-		u.tail = i + 1
-		p = q.at(i)
-	}
-	p.w[p.to] = w
-	p.to++
-}
-
-// first is the oldest; nil for none.
-func (q *queues) first(u *queue) *waiting {
-	if u.head == 0 {
-		return nil
-	}
-	p := q.at(u.head - 1)
-	return &p.w[p.from]
-}
-
-// pop takes the oldest away.
-func (q *queues) pop(u *queue) {
-	p := q.at(u.head - 1)
-	p.from++
-	if p.from < p.to {
-		return
-	}
-	i := u.head - 1
-	u.head = p.next
-	if u.head == 0 {
-		u.tail = 0
-	}
-	q.give(i)
+	return out
 }

@@ -1,0 +1,224 @@
+// Command analysis shows how an analyst reads a log of millions of sets once and gets two
+// things out of it: a comparison of equations by lifter and lift, and figures of the analyst's own, the
+// tonnage and the highest estimate. It prints a CSV with a line for each lifter and lift.
+//
+//	go run ./examples/logs -rows 1000000 > log.csv
+//	go run ./examples/analysis log.csv > out.csv
+//
+// The ten formulas are no recommendation; they are a mix of shapes to compare. Every set
+// that is no test is put against the nearest test of the next 14 days, sets without a reported reserve as if they
+// were done to failure.
+package main
+
+import (
+	"bufio"
+	"cmp"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/blockwright/blockwright/periodize/logbook"
+)
+
+var methods = []logbook.Method{
+	{ID: "e1", Factor: func(r float64) float64 { return 1 + r/30 }},
+	{ID: "e2", Factor: func(r float64) float64 { return 36 / (37 - r) }},
+	{ID: "e3", Factor: func(r float64) float64 { return math.Pow(r, 0.10) }},
+	{ID: "e4", Factor: func(r float64) float64 { return 100 / (52.2 + 41.9*math.Exp(-0.055*r)) }},
+	{ID: "e5", Factor: func(r float64) float64 { return 1 + 0.025*r }},
+	{ID: "e6", Factor: func(r float64) float64 { return 100 / (48.8 + 53.8*math.Exp(-0.075*r)) }},
+	{ID: "e7", Factor: func(r float64) float64 { return 100 / (101.3 - 2.67123*r) }},
+	{ID: "e8", Factor: func(r float64) float64 { return 100 / (100 - 2*r) }},
+	{ID: "e9", Factor: func(r float64) float64 { return 1 / (1.0261 * math.Exp(-0.0262*r)) }},
+	{ID: "e10", Factor: func(r float64) float64 { return 0.988 + 0.0104*r + 0.0019*r*r - 0.0000584*r*r*r }},
+}
+
+func main() {
+	workers := flag.Int("workers", 0, "goroutines that parse; 0 is one for each processor")
+	out := flag.String("o", "", "file to write; default standard output")
+	flag.Parse()
+	if flag.NArg() != 1 {
+		fmt.Fprintln(os.Stderr, "usage: analysis [-workers N] [-o OUT] LOG")
+		os.Exit(2)
+	}
+	w := io.Writer(os.Stdout)
+	if *out != "" {
+		f, err := os.Create(*out)
+		if err != nil {
+			fmt.Fprintln(os.Stderr, "analysis:", err)
+			os.Exit(1)
+		}
+		defer f.Close()
+		w = f
+	}
+	if err := analyse(w, logbook.NewReader(logbook.Options{Workers: *workers}, logbook.File(flag.Arg(0)))); err != nil {
+		fmt.Fprintln(os.Stderr, "analysis:", err)
+		os.Exit(1)
+	}
+}
+
+// work is the analyst's own figures of a lifter's lift.
+type work struct {
+	sets    int64
+	tonnage float64
+	best    [40]float64 // heaviest load by repetitions, done and left
+}
+
+type key struct{ lifter, lift string }
+
+// own adds up work. The numbers of names come in order of appearance, so that slices do for maps.
+type own struct {
+	byLifter [][]*work // by number of lifter, then of lift
+	lifters  []string
+	lifts    []string
+}
+
+func (o *own) add(b *logbook.Batch) {
+	for i := len(o.lifters); i < b.Lifters(); i++ {
+		o.lifters, o.byLifter = append(o.lifters, b.Lifter(int32(i))), append(o.byLifter, nil)
+	}
+	for i := len(o.lifts); i < b.Lifts(); i++ {
+		o.lifts = append(o.lifts, b.Lift(int32(i)))
+	}
+	var w *work
+	lifter, lift := int32(-1), int32(-1)
+	for i := range b.Sets {
+		s := &b.Sets[i]
+		if s.Lifter != lifter || s.Lift != lift {
+			lifter, lift = s.Lifter, s.Lift
+			row := &o.byLifter[lifter]
+			for int(lift) >= len(*row) {
+				*row = append(*row, nil)
+			}
+			if (*row)[lift] == nil {
+				(*row)[lift] = &work{}
+			}
+			w = (*row)[lift]
+		}
+		w.sets++
+		w.tonnage += s.Load * float64(s.Reps)
+		if n := int(float64(s.Reps) + max(s.RIR, 0)); n < len(w.best) {
+			w.best[n] = max(w.best[n], s.Load)
+		}
+	}
+}
+
+// analyse reads the log once if it is in order of dates, and otherwise twice.
+func analyse(out io.Writer, r *logbook.Reader) error {
+	opt := logbook.CompareOptions{Methods: methods, MaxReps: 30, MaxRIR: 6, UnreportedIsFailure: true}
+	c, err := logbook.NewComparison(opt)
+	if err != nil {
+		return err
+	}
+	o, err := read(r, c)
+	var late *logbook.OrderError
+	if errors.As(err, &late) {
+		tests := logbook.NewTests(logbook.TestedOrSingle)
+		for b, err := range r.Batches() {
+			if err != nil {
+				return err
+			}
+			tests.AddBatch(b)
+		}
+		if c, err = logbook.NewComparisonWith(opt, tests); err != nil {
+			return err
+		}
+		o, err = read(r, c)
+	}
+	if err != nil {
+		return err
+	}
+	if err := r.Err(); err != nil {
+		return err
+	}
+	return write(out, o, c)
+}
+
+func read(r *logbook.Reader, c *logbook.Comparison) (*own, error) {
+	o := &own{}
+	for b, err := range r.Batches() {
+		if err != nil {
+			return nil, err
+		}
+		if err := c.AddBatch(b); err != nil {
+			return nil, err
+		}
+		o.add(b)
+	}
+	return o, nil
+}
+
+func write(out io.Writer, o *own, c *logbook.Comparison) error {
+	errorsOf := map[key][]logbook.Errors{}
+	for s := range c.Series() {
+		errorsOf[key{s.Lifter, s.Lift}] = slices.Clone(s.Errors)
+	}
+	type row struct {
+		key
+		*work
+	}
+	var rows []row
+	for a := range o.byLifter {
+		for l, w := range o.byLifter[a] {
+			if w != nil {
+				rows = append(rows, row{key{o.lifters[a], o.lifts[l]}, w})
+			}
+		}
+	}
+	slices.SortFunc(rows, func(a, b row) int {
+		return cmp.Or(strings.Compare(a.lifter, b.lifter), strings.Compare(a.lift, b.lift))
+	})
+	w := bufio.NewWriter(out)
+	w.WriteString("athlete,lift,n,tonnage,pairs")
+	for _, what := range []string{"best", "bias", "mae", "rmse"} {
+		for _, m := range methods {
+			fmt.Fprintf(w, ",%s_%s", what, m.ID)
+		}
+	}
+	w.WriteByte('\n')
+	for _, x := range rows {
+		es := errorsOf[x.key]
+		pairs := int64(0)
+		if es != nil {
+			pairs = es[0].Pairs
+		}
+		fmt.Fprintf(w, "%s,%s,%d,%v,%d", quote(x.lifter), quote(x.lift), x.sets, x.tonnage, pairs)
+		number := func(v float64) {
+			w.WriteByte(',')
+			w.Write(strconv.AppendFloat(w.AvailableBuffer(), v, 'g', -1, 64))
+		}
+		for _, m := range methods {
+			best := 0.0
+			for n, load := range x.best {
+				if load > 0 {
+					best = max(best, load*m.Factor(float64(n)))
+				}
+			}
+			number(best)
+		}
+		for what := range 3 {
+			for j := range methods {
+				if es == nil {
+					w.WriteByte(',')
+					continue
+				}
+				number([]float64{es[j].Bias, es[j].MAE, es[j].RMSE}[what])
+			}
+		}
+		w.WriteByte('\n')
+	}
+	return w.Flush()
+}
+
+func quote(s string) string {
+	if strings.ContainsAny(s, "\",\n") {
+		return `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
+	}
+	return s
+}
