@@ -1,10 +1,6 @@
 package main
 
-import (
-	"github.com/urfave/cli/v2"
-
-	"github.com/blockwright/blockwright/periodize/blockfile"
-)
+import "github.com/urfave/cli/v2"
 
 func shells() []string { return []string{"bash", "zsh", "fish"} }
 
@@ -74,9 +70,6 @@ func completionCommand(sh *shell) *cli.Command {
 			}
 			script, ok := completionScripts[args[0]]
 			if !ok {
-				if near := blockfile.Suggest(args[0], shells()); near != "" {
-					return usagef("unknown shell %q: did you mean %s?", args[0], near)
-				}
 				return usagef("unknown shell %q: want %s", args[0], oneOf(shells(), "or"))
 			}
 			return sh.print(script)

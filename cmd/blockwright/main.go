@@ -18,9 +18,10 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	// A reader that goes away shows as an error of writing, so that files being
 	// written are tidied up; see status.
 	signal.Ignore(syscall.SIGPIPE)
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	// To be asked to end is an interrupt too: unfinished files are tidied up.
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
+	context.AfterFunc(ctx, stop) // a second signal ends the program at once
 
 	sh := newShell(ctx, stdin, stdout, stderr)
 	app := newApp(sh)

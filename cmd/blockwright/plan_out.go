@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -48,6 +49,31 @@ func renderer(format string, w io.Writer, opt sheet.Options) (sheet.Renderer, er
 	return sheet.New(sheet.Format(format), w, opt)
 }
 
+// endings are those of all formats, each once.
+func endings() []string {
+	var out []string
+	for _, f := range formats() {
+		if e := "." + extension(f); !slices.Contains(out, e) {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// endingOf is the ending of a file's name in lower case, without the point; ""
+// for none, for a hidden name without another point, and for a folder that is
+// written as one.
+func endingOf(path string) string {
+	if strings.HasSuffix(path, "/") || strings.HasSuffix(path, string(filepath.Separator)) {
+		return ""
+	}
+	ext := filepath.Ext(path)
+	if ext == filepath.Base(path) {
+		return ""
+	}
+	return strings.ToLower(strings.TrimPrefix(ext, "."))
+}
+
 // settle checks the flags against each other and works out the format.
 func (o *planOptions) settle(sh *shell) error {
 	chosen := 0
@@ -64,12 +90,18 @@ func (o *planOptions) settle(sh *shell) error {
 	case o.json || o.lines:
 		o.format = string(sheet.JSON)
 	}
-	ending := strings.TrimPrefix(filepath.Ext(o.out), ".")
+	ending := endingOf(o.out)
 	i := slices.IndexFunc(formats(), func(f string) bool { return extension(f) == ending })
-	if o.out != "" && i >= 0 && !strings.HasSuffix(o.out, string(filepath.Separator)) {
+	switch {
+	case ending == "": // a folder
+	case i >= 0:
 		o.together = true
 		if o.format == "" {
 			o.format = formats()[i]
+		}
+	default:
+		if info, err := os.Stat(o.out); err != nil || !info.IsDir() {
+			return usagef("--out %s: no format has the ending .%s: want %s, or a folder, with a / after its name", o.out, ending, oneOf(endings(), "or"))
 		}
 	}
 	if o.format == "" {
@@ -166,7 +198,10 @@ func (o *planOptions) explain(err error) error {
 func (o *planOptions) write(sh *shell, prog *periodize.Program, found *tally) error {
 	opt := o.sheetOptions(prog)
 	if o.together {
-		return write(o.out, func(w io.Writer) error { return o.render(sh, w, opt, prog, found) })
+		if err := write(o.out, func(w io.Writer) error { return o.render(sh, w, opt, prog, found) }); err != nil {
+			return err
+		}
+		return sh.say(fmt.Sprintf("%s in %s", plural(prog.Len(), "lifter"), o.out))
 	}
 	if info, err := os.Stat(o.out); err == nil && !info.IsDir() {
 		return usagef("--out %s is a file: want a folder, or a name that ends in .%s", o.out, extension(o.format))
@@ -186,15 +221,25 @@ func (o *planOptions) write(sh *shell, prog *periodize.Program, found *tally) er
 			return o.explain(sheet.Render(r, prog.Block(), func(yield func(*periodize.Plan) bool) { yield(p) }))
 		})
 		if err != nil {
-			return err
+			return errors.Join(err, o.sayUnfinished(sh, n, prog.Len()))
 		}
 		n++
 	}
 	if err := sh.ctx.Err(); err != nil {
-		return err
+		return errors.Join(err, o.sayUnfinished(sh, n, prog.Len()))
 	}
+	return sh.say(plural(n, "file") + " in " + o.out)
+}
+
+// sayUnfinished says how far a folder is that is not written to its end.
+func (o *planOptions) sayUnfinished(sh *shell, n, all int) error {
+	return sh.say(fmt.Sprintf("%d of %s in %s: each of them is whole", n, plural(all, "file"), o.out))
+}
+
+// say puts a line on standard error.
+func (sh *shell) say(line string) error {
 	sh.progress.clear()
-	_, err := io.WriteString(sh.stderr, plural(n, "file")+" in "+o.out+"\n")
+	_, err := io.WriteString(sh.stderr, line+"\n")
 	return err
 }
 

@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 )
 
@@ -94,6 +95,12 @@ func TestDiskFull(t *testing.T) {
 
 // TestInterrupt stops the program while it waits for standard input.
 func TestInterrupt(t *testing.T) {
+	for _, sig := range []os.Signal{os.Interrupt, syscall.SIGTERM} {
+		t.Run(sig.String(), func(t *testing.T) { interrupted(t, sig) })
+	}
+}
+
+func interrupted(t *testing.T, sig os.Signal) {
 	r, w, err := os.Pipe()
 	if err != nil {
 		t.Fatal(err)
@@ -110,7 +117,7 @@ func TestInterrupt(t *testing.T) {
 	if _, err := io.WriteString(w, strings.Repeat("# nothing\n", 20_000)); err != nil {
 		t.Fatal(err)
 	}
-	if err := cmd.Process.Signal(os.Interrupt); err != nil {
+	if err := cmd.Process.Signal(sig); err != nil {
 		t.Fatal(err)
 	}
 	cmd.Wait()
