@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"github.com/blockwright/blockwright/periodize/taper"
+	"github.com/blockwright/blockwright/plates"
 	"github.com/google/go-cmp/cmp"
 )
 
@@ -103,5 +104,25 @@ func TestTaperLiftKinds(t *testing.T) {
 	k, err := plan(t, b, r).TaperReview(date("2027-10-04").Add(15*time.Hour), 7)
 	if err != nil || len(k.Lifts) != 1 || k.Lifts[0].As != taper.General || k.Lifts[0].LastOut != 4 || k.Lifts[0].HeavyOut != 0 {
 		t.Errorf("%+v, %v", k.Lifts, err)
+	}
+}
+
+// TestTaperReviewCountsBodyweight: 80 kg of lifter and 10 kg added are 90 of a
+// maximum of 100; an open set counts as the middle of what is expected.
+func TestTaperReviewCountsBodyweight(t *testing.T) {
+	chin := &Lift{Name: "chin", Pattern: PullVertical, BodyweightShare: ratio(100, 1)}
+	p := &Plan{
+		Block: &Block{Weeks: 1, Lifts: []Lift{*chin}}, Lifter: &Lifter{Name: "Ada"},
+		Maxes: []LiftMax{{Lift: "chin", Max: 100 * kg, Body: 80 * kg}},
+		Sessions: []PlannedSession{{Week: 1, Date: date("2027-09-06"), Exercises: []Exercise{{Lift: chin, Role: Focus, Sets: []Set{
+			{Reps: 2, Sides: 1, HasLoad: true, Load: 10 * kg},
+		}}}}},
+	}
+	if w := p.work(); len(w) != 1 || !cmp.Equal(w[0].top, 0.9, nearly) || w[0].reps != 2 {
+		t.Errorf("%+v, want 0.9 of the maximum", w)
+	}
+	p.Sessions[0].Exercises[0].Sets[0] = Set{Reps: 1, Sides: 1, Open: true, Expect: [2]plates.Mass{12 * kg, 18 * kg}}
+	if w := p.work(); !cmp.Equal(w[0].top, 0.95, nearly) {
+		t.Errorf("open: %+v, want 0.95 of the maximum", w)
 	}
 }
