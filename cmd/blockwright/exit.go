@@ -78,7 +78,13 @@ func message(command string, err error) string {
 	}
 	var usage *usageError
 	var strict *strictError
+	var bad *badRows
+	var rows *logbook.BadRowsError
 	switch {
+	case errors.As(err, &bad):
+		return bad.text(name)
+	case errors.As(err, &rows):
+		return (&badRows{BadRowsError: rows}).text(name)
 	case errors.As(err, &usage):
 		return fmt.Sprintf("%s: %s\ntry: %s --help\n", name, usage.msg, name)
 	case errors.As(err, &strict):

@@ -400,3 +400,54 @@ func TestSchemas(t *testing.T) {
 		}
 	}
 }
+
+func TestLogJSON(t *testing.T) {
+	type doc struct {
+		Unit          string
+		Rows, Skipped int64
+		AsOf          string `json:"as_of"`
+		Lifters       []struct {
+			Name  string
+			Lifts []struct {
+				Lift           string
+				Sets, Reps     int64
+				Tonnage        float64
+				Max, Low, High *float64
+				AsOf           *string `json:"as_of"`
+			}
+		}
+		Weeks []struct {
+			Lifter, WeekOf         string
+			Reps                   int64
+			Tonnage                float64
+			Load, Monotony, Strain *float64
+		}
+		Files   []struct{ Name string }
+		Notices []struct{ Code, Text string }
+		Moves   []struct {
+			Lifter, Lift, Date string
+			Max, Low, High     float64
+		}
+	}
+	d := decode[doc](t, "log", "starter/log.csv")
+	if d.Unit != "kg" || d.Rows != 10 || d.Skipped != 0 || d.AsOf != "2027-05-06" || len(d.Lifters) != 2 || len(d.Files) != 1 || d.Notices == nil {
+		t.Fatalf("%+v", d)
+	}
+	iris := d.Lifters[1]
+	// 70 x 5 + 3 x 55 x 6, by hand.
+	if l := iris.Lifts[1]; iris.Name != "Iris" || l.Lift != "sumo deadlift" || l.Sets != 4 || l.Reps != 23 || l.Tonnage != 1340 ||
+		l.Max == nil || !(*l.Low < *l.Max && *l.Max < *l.High) || l.AsOf == nil || *l.AsOf != "2027-05-06" {
+		t.Errorf("%+v", iris)
+	}
+	if len(d.Weeks) == 0 || d.Weeks[0].Load != nil || d.Weeks[0].Monotony != nil {
+		t.Errorf("a load without minutes: %+v", d.Weeks)
+	}
+	for _, m := range d.Moves {
+		if m.Lifter == "" || m.Lift == "" || m.Date == "" || !(m.Low < m.Max && m.Max < m.High) {
+			t.Errorf("%+v", m)
+		}
+	}
+	if d = decode[doc](t, "log", "starter/log.csv", "--lifter", "Iris", "--lift", "sumo deadlift"); d.AsOf != "2027-05-06" || len(d.Lifters) != 1 || len(d.Moves) == 0 {
+		t.Errorf("%+v", d)
+	}
+}
