@@ -98,7 +98,7 @@ func (t *draftTask) wishes() []wish {
 		add("overreach.rise", fmt.Sprintf("%s%% more sets in the largest week than in the first", o.Rise), func(w *wants) { w.rise = nil }, false,
 			func(yield func(func(w *wants), string) bool) {
 				from := int(math.Round(o.Rise.Float64()))
-				for k := 1; k <= 60; k++ {
+				for _, k := range []int{1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 48} {
 					for _, n := range []int{from - 5*k, from + 5*k} {
 						if n <= 0 || n > 300 {
 							continue
@@ -131,7 +131,7 @@ func (t *draftTask) wishes() []wish {
 		add("reserve", fmt.Sprintf("main sets that leave %s to %s", r.Low, r.High), func(w *wants) { w.reserve = nil }, false,
 			func(yield func(func(w *wants), string) bool) {
 				half := ratio(1, 2)
-				for k := int64(1); k <= 12; k++ {
+				for _, k := range []int64{1, 2, 3, 4, 6, 8, 12} {
 					by := half.Mul(ratio(k, 1))
 					wider := ReserveSpan{r.Low, r.High.Add(by)}
 					if !yield(func(w *wants) { w.reserve = &wider }, fmt.Sprintf("%s to %s would fit", wider.Low, wider.High)) {
@@ -319,7 +319,8 @@ func smaller(n int, left []int, possible func(out map[int]bool) bool) []int {
 	return left
 }
 
-// fits is the smallest change of a wish that can be met, in words.
+// fits is the smallest change of a wish, of those that are tried, that can be
+// met, in words.
 func (t *draftTask) fits(w *wish, context func(w *wants)) string {
 	if w.relax == nil {
 		return ""

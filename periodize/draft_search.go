@@ -6,7 +6,7 @@ import "slices"
 // the sessions they make fits, and maxReviewed the shapes that are held against
 // a review where the best one has warnings.
 const (
-	maxSelections = 24
+	maxSelections = 12
 	maxReviewed   = 12
 )
 

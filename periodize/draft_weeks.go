@@ -4,6 +4,7 @@ import (
 	"container/heap"
 	"math"
 	"slices"
+	"sort"
 
 	"github.com/blockwright/blockwright/periodize/workload"
 )
@@ -195,10 +196,9 @@ func (w *weekSearch) pairs(rs *modeSearch) {
 	l, t := rs.ladder, w.t
 	develop := t.b.Goal != Peak && t.b.Weeks >= 3
 	aim := riseAim(t.b.Goal, t.b.Level)
-	for top := l.low; top < len(l.rungs); top++ {
-		if !w.fits(rs, top) {
-			break // nor do the rungs above it, which have more sets
-		}
+	// Where a rung does not fit, those above it do not, having more sets.
+	rungs := sort.Search(len(l.rungs), func(rung int) bool { return !w.fits(rs, rung) })
+	for top := l.low; top < rungs; top++ {
 		d := float64(l.sum[top])/float64(l.ideal) - 1
 		volume := costVolume * float64(d*d)
 		from := l.low
