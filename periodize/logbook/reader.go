@@ -152,7 +152,8 @@ type block struct {
 	nbad    int64
 	blank   int64
 	lines   int
-	p       *parser // whose numbers the names have
+	p       *parser     // whose numbers the names have
+	names   [2][]string // its lifters and lifts; the parser goes on to add to its own
 	commas  bool
 
 	start   int // line of the file before the block's first
@@ -508,6 +509,7 @@ func (b *block) read(p *parser) {
 	p.commas = false
 	p.parse(b)
 	b.commas = p.commas
+	b.names = [2][]string{p.lifters.list, p.lifts.list}
 }
 
 // stage turns the blocks' own counts of lines and numbers of names into those of the reader.
@@ -596,17 +598,17 @@ func (s *stage) rename(b *block) error {
 			}
 		}
 		var err error
-		if set.Lifter, err = s.number(&m.lifters, set.Lifter, b.p.lifters, s.r.lifters, 0); err != nil {
+		if set.Lifter, err = s.number(&m.lifters, set.Lifter, b.names[0], s.r.lifters, 0); err != nil {
 			return err
 		}
-		if set.Lift, err = s.number(&m.lifts, set.Lift, b.p.lifts, s.r.lifts, 1); err != nil {
+		if set.Lift, err = s.number(&m.lifts, set.Lift, b.names[1], s.r.lifts, 1); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (s *stage) number(have *[]int32, id int32, from, to *names, kind int) (int32, error) {
+func (s *stage) number(have *[]int32, id int32, from []string, to *names, kind int) (int32, error) {
 	if int(id) < len(*have) {
 		if n := (*have)[id]; n > 0 {
 			return n - 1, nil
@@ -615,7 +617,7 @@ func (s *stage) number(have *[]int32, id int32, from, to *names, kind int) (int3
 	for len(*have) <= int(id) {
 		*have = append(*have, 0)
 	}
-	name := from.list[id]
+	name := from[id]
 	before := len(to.list)
 	n := to.number(name)
 	if len(to.list) > before {
