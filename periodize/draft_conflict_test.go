@@ -121,7 +121,7 @@ func feasibleOnly(t *testing.T, b *Brief, wishes []Wish, less int) bool {
 // and a wish that would fit as told does.
 func TestConflictsAreReal(t *testing.T) {
 	const groups = 4
-	n := 10
+	n := 6
 	if testing.Short() {
 		n = 2
 	}

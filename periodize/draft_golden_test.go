@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -90,16 +91,16 @@ func TestExampleDrafts(t *testing.T) {
 	}
 }
 
-// A brief that asks for two evenings of three quarters of an hour.
+// A brief for two evenings of an hour.
 func ExampleDraft() {
 	b := &periodize.Brief{
-		Title: "Two evenings", Weeks: 5, Days: nil, Minutes: 60, Focus: []string{"squat"},
+		Title: "Two evenings", Weeks: 5, Minutes: 60, Focus: []string{"squat"},
+		Days: []time.Weekday{time.Tuesday, time.Friday},
 		Lifts: []periodize.Lift{
 			{Name: "squat", Pattern: periodize.Squat, Uses: "bar", Muscles: []periodize.Share{{Muscle: "quads", Part: 1}}},
 			{Name: "row", Pattern: periodize.PullHorizontal, Muscles: []periodize.Share{{Muscle: "back", Part: 1}}},
 		},
 	}
-	b.Days = append(b.Days, 2, 5) // Tuesday and Friday
 	d, err := periodize.Draft(b, periodize.DraftOptions{})
 	if err != nil {
 		fmt.Println(err)
@@ -112,15 +113,24 @@ func ExampleDraft() {
 			fmt.Println(s.Name, s.Work[i].Lift)
 		}
 	}
+	// Output:
+	// sets a week: [11 13 15 10 8]
+	// most in week 3
+	// Tuesday squat
+	// Tuesday row
+	// Friday squat
 }
 
 // What a brief asks for can exclude itself; the error says what would fit.
 func ExampleInfeasibleError() {
 	b := &periodize.Brief{
 		Title: "In no time", Weeks: 5, Minutes: 12, Focus: []string{"squat"},
+		Days:  []time.Weekday{time.Tuesday, time.Friday},
 		Lifts: []periodize.Lift{{Name: "squat", Pattern: periodize.Squat, Uses: "bar"}},
 	}
-	b.Days = append(b.Days, 2, 5)
 	_, err := periodize.Draft(b, periodize.DraftOptions{})
 	fmt.Println(err)
+	// Output:
+	// periodize: no block meets this wish
+	//   minutes: sessions of at most 12 minutes; 16 minutes would fit
 }

@@ -292,7 +292,7 @@ func (t *draftTask) newCover(lean bool) *cover {
 	c.bounds()
 	root := &coverNode{chosen: -1, sets: make([]float64, len(c.wished))}
 	root.bound = c.bound(root)
-	heap.Push(&c.queue, root)
+	c.push(root)
 	return c
 }
 
@@ -388,27 +388,34 @@ func (c *cover) next() *selection {
 		c.expanded++
 		// A lift is used in one way at most, and in exactly one if it is forced.
 		if n.next > 0 && n.chosenPlace(c) == c.cands[n.next].place {
-			heap.Push(&c.queue, c.child(n, false))
+			c.push(c.child(n, false))
 			continue
 		}
 		with := c.child(n, true)
 		if n.next < c.forced && (n.next+1 == len(c.cands) || c.cands[n.next+1].place != c.cands[n.next].place) {
-			heap.Push(&c.queue, with)
+			c.push(with)
 			continue
 		}
 		without := c.child(n, false)
 		if c.expanded > maxExpanded {
 			if with.bound <= without.bound {
-				heap.Push(&c.queue, with)
+				c.push(with)
 			} else {
-				heap.Push(&c.queue, without)
+				c.push(without)
 			}
 			continue
 		}
-		heap.Push(&c.queue, with)
-		heap.Push(&c.queue, without)
+		c.push(with)
+		c.push(without)
 	}
 	return nil
+}
+
+// push puts a node into the queue unless a hard wish has become impossible.
+func (c *cover) push(n *coverNode) {
+	if n.bound < impossibleLackOf/2 {
+		heap.Push(&c.queue, n)
+	}
 }
 
 // chosenPlace is the lift that was used last, if it was the one before in the

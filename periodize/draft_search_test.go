@@ -305,6 +305,8 @@ func bestShape(t *testing.T, w *weekSearch) float64 {
 						if int(math.Floor(float64(l.sum[first])*(1+want.Float64()/100)+0.5+1e-9)) != l.sum[top] {
 							continue
 						}
+						d := rise - want.Float64()/100
+						cost += costWished * d * d
 					} else {
 						d := rise - riseAim(b.Goal, b.Level)
 						cost += costRise * d * d

@@ -136,6 +136,7 @@ const (
 	// Weeks.
 	costVolume   = 20.0 // squared shortfall of the largest week's sets, as a share
 	costRise     = 8.0  // squared difference of the rise from the usual
+	costWished   = 80.0 // squared difference of the rise from the wished one, which is met to the nearest set
 	costPeakWeek = 12.0 // squared difference of the largest week's place, as a share of the block
 	costUneven   = 10.0 // squared difference of each week's sets from even steps, as a share of the largest
 	costRests    = 1.0  // each step of shorter rests

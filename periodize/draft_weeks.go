@@ -40,7 +40,6 @@ type modeSearch struct {
 	build  map[buildKey]climbed
 	cut    map[cutKey]descended
 	falls  map[int][][]int // by rung: the sets of each smaller week after it
-	fits   []int8          // by rung: 1 yes, -1 no
 	jumps  map[[2]int]bool
 }
 
@@ -214,6 +213,8 @@ func (w *weekSearch) pairs(rs *modeSearch) {
 				if want != int64(l.sum[top]) {
 					continue
 				}
+				d := rise - r.Float64()/100
+				p.terms[1] = costWished * float64(d*d)
 			} else if t.b.Weeks > 1 {
 				if first == top {
 					continue
