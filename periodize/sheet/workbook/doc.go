@@ -20,6 +20,12 @@
 // functions that every spreadsheet program has are used, and every formula
 // carries its value, so that viewers show numbers.
 //
+// What a weight cannot be worked out from again does not stay beside the new
+// ones: the range of an open weight follows as a share of the maximum, the
+// predicted reserve and the words on where a weight is from are blanked, and a
+// weight that no formula gets to the last plate becomes "see plan". A cell in
+// the maximum's row says whether it is still the plan's.
+//
 // Warm-ups are left to the other formats. Nothing is protected.
 //
 // Sources: ISO/IEC 29500-1 clauses 18.3.1.40 and 18.3.1.96 (formula and value

@@ -96,7 +96,7 @@ func (l *lifterSheet) maxima() {
 	}
 	u := l.u.String()
 	w.tall(28, text(st.head, "retype a maximum and the weights follow"), value(st.head, nil), value(st.head, nil), text(st.headRight, "maximum "+u), text(st.headRight, "working, %"),
-		text(st.headRight, "working "+u), text(st.head, "where from"), text(st.headRight, "likely from"), text(st.headRight, "to"), text(st.headRight, "bodyweight"))
+		text(st.headRight, "working "+u), text(st.head, "where from"), text(st.headRight, "likely from"), text(st.headRight, "to"), text(st.headRight, "bodyweight"), text(st.headRight, "as planned"))
 	for i := range p.Maxes {
 		l.rows[p.Maxes[i].Lift] = w.n + 1 + i
 	}
@@ -108,9 +108,12 @@ func (l *lifterSheet) maxima() {
 			pct = p.Lifter.WorkingMax.Float64()
 		}
 		cells := []any{text(st.text, m.Lift), nil, nil, l.maximum(m), value(st.pct, pct),
-			l.working(m, row, pct), text(st.from, m.From), nil, nil, nil}
+			l.working(m, row, pct), l.guarded(st.from, m.Lift, words.OneLine(m.From), "no longer as planned"), nil, nil, nil, l.planned(m, row)}
 		if m.Coverage > 0 {
-			cells[colRest-1], cells[colLeft-1] = value(st.num, m.Low.In(l.u)), value(st.num, m.High.In(l.u))
+			for col, end := range map[int]plates.Mass{colRest: m.Low, colLeft: m.High} {
+				v := end.In(l.u)
+				cells[col-1] = formula(st.num, fmt.Sprintf(`IF(%s,%s,"")`, l.asPlanned(m.Lift), literal(v)), v)
+			}
 		}
 		if m.Body != 0 {
 			cells[colDone-1] = value(st.num, m.Body.In(l.u))
@@ -132,10 +135,12 @@ func (l *lifterSheet) maximum(m *periodize.LiftMax) excelize.Cell {
 	base, _ := l.p.Max(of.Of)
 	plus := of.Plus.In(l.u)
 	pct := of.Percent.Float64()
+	at := cell(colReps, l.rows[of.Of])
+	f := tenthOf(fmt.Sprintf("%s*%s/100+%s", at, literal(pct), literal(plus)), k)
 	if got := tenth((base.Max.In(l.u)*pct/100+plus)*k) / k; !same(got, v) {
-		return value(l.st.input, v)
+		f = unless(at, base.Max.In(l.u), v, f)
 	}
-	return formula(l.st.input, tenthOf(fmt.Sprintf("%s*%s/100+%s", cell(colReps, l.rows[of.Of]), literal(pct), literal(plus)), k), v)
+	return formula(l.st.input, f, v)
 }
 
 // shareOf is the lift and share that a maximum was derived from; ok is false
@@ -164,10 +169,22 @@ func (l *lifterSheet) working(m *periodize.LiftMax, row int, pct float64) exceli
 		}
 	}
 	k := unitFactor(l.p, l.u)
+	f := tenthOf(cell(colReps, row)+"*"+cell(colPct, row)+"/100", k)
 	if got := tenth(m.Max.In(l.u)*pct/100*k) / k; !same(got, v) {
-		return value(l.st.input, v)
+		f = unless(cell(colReps, row), m.Max.In(l.u), v, f)
 	}
-	return formula(l.st.num, tenthOf(cell(colReps, row)+"*"+cell(colPct, row)+"/100", k), v)
+	return formula(l.st.num, f, v)
+}
+
+// unless is the formula that gives the plan's own value as long as a cell
+// holds the plan's number, and follows it otherwise.
+func unless(at string, planned, v float64, follow string) string {
+	return fmt.Sprintf("IF(%s,%s,%s)", holds(at, planned), literal(v), follow)
+}
+
+// holds is the condition that a cell holds a number, binary fractions aside.
+func holds(at string, v float64) string {
+	return fmt.Sprintf("ROUND(%s-%s,6)=0", at, literal(v))
 }
 
 // tenthOf is the formula of an expression in the sheet's unit, rounded to 0.1
@@ -175,19 +192,13 @@ func (l *lifterSheet) working(m *periodize.LiftMax, row int, pct float64) exceli
 // sheet's is.
 func tenthOf(expr string, k float64) string {
 	if k == 1 {
-		return "ROUNDUP(ROUND((" + expr + ")*10,6)-0.5,0)/10"
+		return "ROUND((" + expr + ")*10-0.000001,0)/10"
 	}
-	return "ROUNDUP(ROUND((" + expr + ")*" + literal(k) + "*10,6)-0.5,0)/10/" + literal(k)
+	return "ROUND((" + expr + ")*" + literal(k) + "*10-0.000001,0)/10/" + literal(k)
 }
 
 // tenth is what that formula answers, in the gym's unit.
-func tenth(x float64) float64 {
-	x = round(x*10, 6) - 0.5
-	if x < 0 {
-		return math.Floor(x) / 10
-	}
-	return math.Ceil(x) / 10
-}
+func tenth(x float64) float64 { return math.Round(x*10-1e-6) / 10 }
 
 // same reports whether two weights are one, binary fractions aside.
 func same(a, b float64) bool { return math.Abs(a-b) <= 1e-9*max(1, math.Abs(b)) }
@@ -245,7 +256,7 @@ func (l *lifterSheet) set(e *periodize.Exercise, s *periodize.Set, n int) {
 	}
 	l.weight(e, s, row, cells)
 	cells[colRest-1] = text(st.num, words.Rest(s.Rest))
-	cells[colLeft-1] = text(st.num, words.Reserve(s, true))
+	cells[colLeft-1] = l.reserve(e, s)
 	in := st.input
 	if e.Lift.BodyweightShare.Sign() > 0 {
 		in = st.inputPlus
@@ -259,14 +270,20 @@ func (l *lifterSheet) set(e *periodize.Exercise, s *periodize.Set, n int) {
 	}
 	cells[colDoneReps-1] = value(st.inputCount, nil)
 	from := words.From(e, s, l.u)
-	if s.AMRAP {
-		from = strings.TrimPrefix(from+"; ", "; ") + words.Open(s)
-	}
 	if s.Below || s.Above {
 		from += "; the lightest or heaviest there is"
 	}
-	from = strings.TrimPrefix(from, "; ")
-	cells[colFrom-1] = text(st.from, from)
+	open := ""
+	if s.AMRAP {
+		open = words.Open(s)
+	}
+	join := func(a, b string) string { return strings.Trim(a+"; "+b, "; ") }
+	if l.follows(e, s) {
+		cells[colFrom-1] = l.guarded(st.from, e.Lift.Name, join(from, open), open)
+	} else {
+		cells[colFrom-1] = text(st.from, join(from, open))
+	}
+	from = join(from, open)
 	l.w.tall(height(words.Lift(e), liftWidth+2, words.PerSideText(e, s, l.u), sideWidth+2, from, fromWidth+18), cells...)
 }
 
@@ -279,7 +296,7 @@ func (l *lifterSheet) weight(e *periodize.Exercise, s *periodize.Set, row int, c
 		style = st.boldPlus
 	}
 	if s.Open {
-		cells[colLoad-1] = text(st.num, words.Load(e, s, l.u))
+		cells[colLoad-1] = l.expected(e, s)
 		return
 	}
 	if !s.HasLoad {
@@ -291,20 +308,21 @@ func (l *lifterSheet) weight(e *periodize.Exercise, s *periodize.Set, row int, c
 		lad = l.b.tables.ladder(e, l.p.Lifter.Rounding, assists(l.p, e), l.u)
 	}
 	cells[colLoad-1] = value(style, load)
-	if lad == nil {
-		return
+	if l.follows(e, s) {
+		if f, pct, ok := l.live(e, s, lad, row); ok {
+			cells[colPct-1] = value(st.pct, pct)
+			cells[colLoad-1] = formula(style, f, load)
+		} else {
+			cells[colLoad-1] = formula(style, fmt.Sprintf(`IF(%s,%s,"%s")`, l.asPlanned(e.Lift.Name), literal(load), seePlan), load)
+		}
 	}
-	if f, pct, ok := l.live(e, s, lad, row); ok {
-		cells[colPct-1] = value(st.pct, pct)
-		cells[colLoad-1] = formula(style, f, load)
-	}
-	if lad.side != nil {
+	if lad != nil && lad.side != nil {
 		// The plates that the plan puts on, chosen for few changes through the
 		// session, as long as the weight is the plan's; else the fewest. They
 		// are numbers and units, so nothing that anybody typed gets into a formula.
 		side := words.PerSideText(e, s, l.u)
-		cells[colSide-1] = formula(st.text, fmt.Sprintf(`IF(ROUND(%s,6)=%s,"%s",INDEX(%s,MATCH(%s,%s,0)))`,
-			cell(colLoad, row), literal(round(load, 6)), side,
+		cells[colSide-1] = formula(st.text, fmt.Sprintf(`IF(ISNUMBER(%s),IF(%s,"%s",INDEX(%s,MATCH(%s,%s,0))),"")`,
+			cell(colLoad, row), holds(cell(colLoad, row), load), side,
 			column(lad.firstCol+2, len(lad.side)), cell(colLoad, row), column(lad.firstCol, len(lad.value))), side)
 	}
 }
@@ -314,7 +332,7 @@ func (l *lifterSheet) weight(e *periodize.Exercise, s *periodize.Set, row int, c
 func (l *lifterSheet) live(e *periodize.Exercise, s *periodize.Set, lad *ladder, row int) (f string, pct float64, ok bool) {
 	m, found := l.p.Max(e.Lift.Name)
 	at := l.rows[e.Lift.Name]
-	if !found || at == 0 || s.Origin.Working == 0 {
+	if !found || at == 0 || lad == nil {
 		return "", 0, false
 	}
 	// The percentage is stated on the working maximum; a test day's on the maximum.
@@ -335,13 +353,11 @@ func (l *lifterSheet) live(e *periodize.Exercise, s *periodize.Set, lad *ladder,
 	if lad.total[lad.lookUp(base.In(l.u), pct, body)] != s.Load {
 		return "", 0, false
 	}
-	less := ""
+	exact := ref + "*" + cell(colPct, row) + "/100"
 	if m.Body != 0 {
-		less = "-" + fixed(colDone, at)
+		exact += "-" + fixed(colDone, at)
 	}
-	n := len(lad.value)
-	return fmt.Sprintf("INDEX(%s,MATCH(ROUND(%s*%s/100%s,8),%s,1))", column(lad.firstCol, n), ref, cell(colPct, row), less,
-		column(lad.firstCol+1, n)), pct, true
+	return lad.formula(exact), pct, true
 }
 
 // estimate is the maximum that follows from what was done: the weight over the

@@ -139,6 +139,12 @@ func (l *ladder) lookUp(working, percent, body float64) int {
 	return max(i, 0)
 }
 
+// formula is the total that an exact weight, as an expression, is rounded to.
+func (l *ladder) formula(exact string) string {
+	n := len(l.value)
+	return fmt.Sprintf("INDEX(%s,MATCH(ROUND(%s,8),%s,1))", column(l.firstCol, n), exact, column(l.firstCol+1, n))
+}
+
 // round is ROUND of spreadsheet programs, halves away from zero.
 func round(x float64, digits int) float64 {
 	p := math.Pow10(digits)

@@ -268,7 +268,7 @@ func compare(f *excelize.File, before, after *periodize.Plan) (n, moved int, err
 				x := &a.Sets[s]
 				// A work-up to the weight of the day may take other steps.
 				if !x.HasLoad || x.Open || len(b.Sets) != len(a.Sets) || x.Origin.Value.Cmp(b.Sets[s].Origin.Value) != 0 ||
-					x.Origin.Working == 0 && b.Sets[s].Load != x.Load {
+					x.Origin.Working == 0 && x.Origin.Kind != periodize.ByLoad {
 					continue
 				}
 				want := b.Sets[s].Load.In(after.Unit)
