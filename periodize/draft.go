@@ -140,6 +140,7 @@ type draftTask struct {
 	effort map[effortKey]*slotEffort
 	spans  map[spanKey][]loadChoice
 	left   []workload.Reserve // scratch
+	any    bool               // any layout of the days will do, not the best alone
 }
 
 // draftLift is a lift of the brief.

@@ -192,7 +192,7 @@ type daySearch struct {
 
 // try places the k-th exercise.
 func (s *daySearch) try(k int, cost float64) {
-	if s.tries++; s.tries > maxPlaced {
+	if s.tries++; s.tries > maxPlaced || s.w.t.any && s.found != nil {
 		return
 	}
 	if k == len(s.places) {

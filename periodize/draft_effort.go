@@ -477,7 +477,8 @@ func (t *draftTask) heavy(l *draftLift, rest float64, most int) *slotEffort {
 	e := &slotEffort{rest: rest, backoffs: most - 1, low: math.Inf(1), high: math.Inf(-1)}
 	// fits[week] says which back-offs keep the reserve after that week's heavy set.
 	var all []backoffChoice
-	for r := max(1, path[len(path)-1].reps-2); r <= min(12, path[0].reps+5); r++ {
+	ends := [2]int{path[0].reps, path[len(path)-1].reps}
+	for r := min(max(min(ends[0], ends[1])-2, 1), 12); r <= min(12, max(ends[0], ends[1])+5); r++ {
 		for d := float64(backoffFrom); d <= backoffTo; d++ {
 			all = append(all, backoffChoice{r, d})
 		}

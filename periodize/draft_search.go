@@ -40,10 +40,12 @@ func (t *draftTask) shapes(yield func(w *weekSearch, s *shape) bool) (bounded bo
 // feasible reports whether any shape meets the wishes; bounded that the search
 // ended before all were tried.
 func (t *draftTask) feasible() (ok, bounded bool) {
+	t.any = true
 	bounded = t.shapes(func(*weekSearch, *shape) bool {
 		ok = true
 		return false
 	})
+	t.any = false
 	return ok, bounded
 }
 
