@@ -10,8 +10,14 @@ import (
 // "12% under the heaviest set, 87.3 kg", with masses in the unit given. It is
 // empty for a set without a weight of any kind.
 func (o Origin) Words(u plates.Unit) string {
+	// A weight planned in the other unit is no rounder for two decimals.
+	step := u.One() / 100
+	if base := plates.ExactOf(o.Working); o.Working != 0 && base.RoundTo(step, plates.Nearest) != o.Working ||
+		o.Working == 0 && o.Heavy.RoundTo(step, plates.Nearest) != o.Heavy.RoundTo(1, plates.Nearest) {
+		step = u.One() / 10
+	}
 	mass := func(m plates.Mass) string {
-		return plates.ExactOf(m).RoundTo(u.One()/100, plates.Nearest).Text(u) + " " + u.String()
+		return plates.ExactOf(m).RoundTo(step, plates.Nearest).Text(u) + " " + u.String()
 	}
 	var b strings.Builder
 	switch o.Kind {
@@ -26,7 +32,7 @@ func (o Origin) Words(u plates.Unit) string {
 			b.WriteString(" from " + mass(o.Working))
 		}
 	case ByRPE:
-		b.WriteString("effort " + o.Value.String())
+		b.WriteString("RPE " + o.Value.String())
 		if o.Working != 0 {
 			b.WriteString(" from " + mass(o.Working))
 		}
@@ -34,7 +40,7 @@ func (o Origin) Words(u plates.Unit) string {
 		b.WriteString("weight as written")
 	case ByDrop:
 		b.WriteString(o.Value.String() + "% under the heaviest set")
-		if x := o.Heavy.RoundTo(u.One()/100, plates.Nearest); x != 0 {
+		if x := o.Heavy.RoundTo(step, plates.Nearest); x != 0 {
 			b.WriteString(" (" + mass(x) + ")")
 		}
 	}

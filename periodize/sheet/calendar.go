@@ -96,7 +96,7 @@ func (c *calendar) event(p *periodize.Plan, s *periodize.PlannedSession, u plate
 		title += ", " + words.Week(s)
 	}
 	c.line("SUMMARY:" + icsEscape(title))
-	c.line("DESCRIPTION:" + icsEscape(strings.Join(sessionLines(s, u, cautions), "\n")))
+	c.line("DESCRIPTION:" + icsEscape(strings.Join(sessionLines(p, s, u, cautions), "\n")))
 	c.line("STATUS:CONFIRMED")
 	c.line("TRANSP:TRANSPARENT") // a day, not hours: it blocks no appointments
 	c.line("END:VEVENT")
@@ -104,8 +104,9 @@ func (c *calendar) event(p *periodize.Plan, s *periodize.PlannedSession, u plate
 
 // sessionLines is a session in a few lines of plain text: one for the name of
 // each exercise, one for each kind of set.
-func sessionLines(s *periodize.PlannedSession, u plates.Unit, cautions []Caution) []string {
+func sessionLines(p *periodize.Plan, s *periodize.PlannedSession, u plates.Unit, cautions []Caution) []string {
 	var out []string
+	marks := newLegend(p, u)
 	if t := words.Time(s); t != "" {
 		out = append(out, t)
 	}
@@ -118,7 +119,8 @@ func sessionLines(s *periodize.PlannedSession, u plates.Unit, cautions []Caution
 		if e.Note != "" {
 			out = append(out, "  "+words.OneLine(e.Note))
 		}
-		for _, r := range setRows(e, u) {
+		for _, r := range setRows(p, e, u) {
+			marks.row(e, &r)
 			l := "  "
 			if w := words.Kind(r.set.Kind); w != "" {
 				l += w + " "
@@ -138,6 +140,8 @@ func sessionLines(s *periodize.PlannedSession, u plates.Unit, cautions []Caution
 			out = append(out, l)
 		}
 	}
+	marks.open = nil // said beside the set
+	out = append(out, marks.words()...)
 	for _, c := range cautions {
 		out = append(out, c.Text)
 	}

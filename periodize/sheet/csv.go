@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -101,9 +102,9 @@ var csvColumns = [...]csvColumn{
 		}
 		return b
 	}},
-	{"reserve", "repetitions in reserve predicted", false, func(b []byte, r *csvRow) []byte {
+	{"reserve", "repetitions in reserve predicted, to 0.1", false, func(b []byte, r *csvRow) []byte {
 		if r.set.Reserve != nil {
-			return appendFloat(b, r.set.Reserve.Mid)
+			return appendFloat(b, math.Round(r.set.Reserve.Mid*10)/10+0) // no -0
 		}
 		return b
 	}},
@@ -269,7 +270,7 @@ func csvBool(b []byte, v bool) []byte {
 }
 
 func csvExpect(b []byte, r *csvRow, i int) []byte {
-	if !r.set.Open || r.set.Expect == [2]plates.Mass{} {
+	if !r.set.Open || !r.set.HasExpect {
 		return b
 	}
 	return appendMass(b, r.set.Expect[i], r.unit)

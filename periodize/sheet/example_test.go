@@ -104,7 +104,7 @@ func ExampleNew() {
 	//   left                         ~5
 	// minutes            ~23        ~26
 	//
-	// left: repetitions in reserve after the last set, ~ where predicted
+	// left: repetitions in reserve after the last of the sets above, ~ where predicted
 	//
 	// - Weights are arithmetic from the numbers entered, not medical advice; the
 	//   facility's rules and licensed practice come first.
@@ -127,7 +127,7 @@ func ExampleNew() {
 	//   left                     ~5
 	// minutes          ~23      ~26
 	//
-	// left: repetitions in reserve after the last set, ~ where predicted
+	// left: repetitions in reserve after the last of the sets above, ~ where predicted
 	//
 	// - Weights are arithmetic from the numbers entered, not medical advice; the
 	//   facility's rules and licensed practice come first.

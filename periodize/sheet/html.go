@@ -74,7 +74,7 @@ func (h *htmlSheet) End() error {
 // page is what one lifter does in one week.
 func (h *htmlSheet) page(p *periodize.Plan, sessions []periodize.PlannedSession, u plates.Unit, cautions []Caution) {
 	begun := false
-	var marks legend
+	marks := newLegend(p, u)
 	for k := range sessions {
 		s := &sessions[k]
 		if !h.opt.Has(s) {
@@ -85,13 +85,12 @@ func (h *htmlSheet) page(p *periodize.Plan, sessions []periodize.PlannedSession,
 			h.pages++
 			h.head(p, s, u)
 		}
-		h.session(p, s, u, &marks)
+		h.session(p, s, u, marks)
 	}
 	if !begun {
 		return
 	}
 	h.w.str("<footer>\n<p class=\"who\">", esc(words.OneLine(p.Lifter.Name)), ", ", words.Week(&sessions[0]), "</p>\n")
-	marks.predicts, marks.reserve = false, marks.reserve || marks.predicts
 	if words := marks.words(); len(words) > 0 {
 		h.w.str("<p>", esc(strings.Join(words, ". ")), ".</p>\n")
 	}
@@ -148,12 +147,12 @@ func (h *htmlSheet) session(p *periodize.Plan, s *periodize.PlannedSession, u pl
 		h.w.str(`<p class="note">`, esc(words.OneLine(s.Note)), "</p>\n")
 	}
 	for j := range s.Exercises {
-		h.exercise(&s.Exercises[j], u, marks)
+		h.exercise(p, &s.Exercises[j], u, marks)
 	}
 	h.w.str("</section>\n")
 }
 
-func (h *htmlSheet) exercise(e *periodize.Exercise, u plates.Unit, marks *legend) {
+func (h *htmlSheet) exercise(p *periodize.Plan, e *periodize.Exercise, u plates.Unit, marks *legend) {
 	h.w.str("<div class=\"lift\">\n<h3>", esc(words.Lift(e)))
 	if d := words.Details(e, u); d != "" {
 		h.w.str(" <span>", esc(d), "</span>")
@@ -162,13 +161,14 @@ func (h *htmlSheet) exercise(e *periodize.Exercise, u plates.Unit, marks *legend
 	if e.Note != "" {
 		h.w.str(`<p class="note">`, esc(words.OneLine(e.Note)), "</p>\n")
 	}
-	h.w.str("<table>\n<thead><tr><th>sets<th>", words.AmountHead(e), "<th>", u.String(), "<th>each side, inner first<th>rest<th>left<th>done</tr></thead>\n<tbody>\n")
+	from := "where from"
+	if words.IsBar(e.Loads) {
+		from = "each side, inner first"
+	}
+	h.w.str("<table>\n<thead><tr><th>sets<th>", words.AmountHead(e), "<th>", u.String(), "<th>", from, "<th>rest<th>left<th>done</tr></thead>\n<tbody>\n")
 	unit := `<span class="u"> ` + u.String() + `</span>` // shown where the heads are not
-	for _, r := range setRows(e, u) {
-		marks.read(e, r.set)
-		if r.left != "" {
-			marks.reserve = true
-		}
+	for _, r := range setRows(p, e, u) {
+		marks.row(e, &r)
 		if r.set.Kind == periodize.WarmupSet {
 			h.w.str(`<tr class="warmup">`)
 		} else {

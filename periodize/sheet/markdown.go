@@ -42,7 +42,7 @@ func (m *markdown) Plan(p *periodize.Plan) error {
 	}
 	m.w.str(mdLine(words.Span(p)), ".\n")
 	m.maxes(p, u)
-	var marks legend
+	marks := newLegend(p, u)
 	if m.opt.Week == 0 {
 		for _, g := range grids(p, &m.opt, u) {
 			m.grid(&g, u)
@@ -51,10 +51,9 @@ func (m *markdown) Plan(p *periodize.Plan) error {
 	} else {
 		for i := range p.Sessions {
 			if s := &p.Sessions[i]; m.opt.Has(s) {
-				m.session(s, u, &marks)
+				m.session(p, s, u, marks)
 			}
 		}
-		marks.reserve, marks.predicts = false, false
 	}
 	if w := marks.words(); len(w) > 0 {
 		m.w.str("\n")
@@ -152,7 +151,7 @@ func (m *markdown) grid(g *grid, u plates.Unit) {
 	}
 }
 
-func (m *markdown) session(s *periodize.PlannedSession, u plates.Unit, marks *legend) {
+func (m *markdown) session(p *periodize.Plan, s *periodize.PlannedSession, u plates.Unit, marks *legend) {
 	m.w.str("\n### ", mdLine(words.SessionTitle(s)), "\n")
 	if t := words.Time(s); t != "" {
 		m.w.str("\n", mdLine(t), "\n")
@@ -170,7 +169,7 @@ func (m *markdown) session(s *periodize.PlannedSession, u plates.Unit, marks *le
 		if e.Note != "" {
 			m.w.str("\n", mdLine(e.Note), "\n")
 		}
-		rows := setRows(e, u)
+		rows := setRows(p, e, u)
 		side := slices.ContainsFunc(rows, func(r setRow) bool { return r.side != "" })
 		left := slices.ContainsFunc(rows, func(r setRow) bool { return r.left != "" })
 		head := []string{"set", "sets", words.AmountHead(e), u.String()}
@@ -185,7 +184,7 @@ func (m *markdown) session(s *periodize.PlannedSession, u plates.Unit, marks *le
 		head, right = append(head, "where from", "done"), append(right, false, false)
 		var out [][]string
 		for _, r := range rows {
-			marks.read(e, r.set)
+			marks.row(e, &r)
 			row := []string{mdCell(r.label), strconv.Itoa(r.n), mdCell(r.amount), mdCell(r.load)}
 			if side {
 				row = append(row, mdCell(r.side))

@@ -17,7 +17,7 @@ type grid struct {
 	name  string
 	weeks []*periodize.PlannedSession
 	lines []gridLine
-	marks legend
+	marks *legend
 }
 
 // gridLine is one row: an exercise's first kind of set, or a further one.
@@ -32,15 +32,8 @@ type gridCell struct {
 	amount, load string
 }
 
-// legend says which signs a table used, so that only those are explained.
-type legend struct {
-	open     []string // what a + means
-	find     bool     // a ? after a range
-	limit    bool     // a ! after a weight
-	body     bool     // added load and assistance
-	reserve  bool
-	predicts bool
-}
+// leftOut stands in a week without the exercise.
+var leftOut = gridCell{amount: "-"}
 
 // grids groups the chosen sessions of a plan by name, in the order of their
 // first week.
@@ -61,7 +54,7 @@ func grids(p *periodize.Plan, opt *Options, u plates.Unit) []grid {
 		out[at].weeks = append(out[at].weeks, s)
 	}
 	for i := range out {
-		out[i].fill(u)
+		out[i].fill(p, u)
 	}
 	return out
 }
@@ -73,7 +66,8 @@ type slot struct {
 	each []*periodize.Exercise // by week; nil where it is left out
 }
 
-func (g *grid) fill(u plates.Unit) {
+func (g *grid) fill(p *periodize.Plan, u plates.Unit) {
+	g.marks = newLegend(p, u)
 	var slots []*slot
 	for w, s := range g.weeks {
 		for j := range s.Exercises {
@@ -91,14 +85,14 @@ func (g *grid) fill(u plates.Unit) {
 	// An exercise that joins in a later week stands where the block has it.
 	slices.SortStableFunc(slots, func(a, b *slot) int { return a.item - b.item })
 	for _, s := range slots {
-		g.slot(s, u)
+		g.slot(p, s, u)
 	}
 }
 
 // slot adds the lines of one exercise: sets that follow each other alike share
 // a line, back-offs stand apart so that they line up through the weeks, unless
 // some come before other sets.
-func (g *grid) slot(s *slot, u plates.Unit) {
+func (g *grid) slot(p *periodize.Plan, s *slot, u plates.Unit) {
 	n := len(s.each)
 	var main, back [][]gridCell // by line, then week
 	put := func(rows *[][]gridCell, k, w int, c gridCell) {
@@ -108,12 +102,11 @@ func (g *grid) slot(s *slot, u plates.Unit) {
 		(*rows)[k][w] = c
 	}
 	apart := !slices.ContainsFunc(s.each, backoffInside)
-	reserve := make([]gridCell, n)
-	hasReserve := false
+	var left [2][]gridCell // after the last main set and the last back-off
 	label := ""
 	for w, e := range s.each {
 		if e == nil {
-			put(&main, 0, w, gridCell{amount: "-"})
+			put(&main, 0, w, leftOut)
 			continue
 		}
 		if label == "" {
@@ -122,9 +115,13 @@ func (g *grid) slot(s *slot, u plates.Unit) {
 		km, kb := 0, 0
 		for _, r := range words.Runs(e.Sets) {
 			st := &e.Sets[r.First]
+			amount := words.Amount(st)
+			if !st.AMRAP {
+				amount = strings.ReplaceAll(amount, " ", "") // 30s
+			}
 			c := gridCell{
-				amount: strconv.Itoa(r.N) + "x" + strings.ReplaceAll(words.Amount(st), " ", ""),
-				load:   words.Load(e, st, u) + words.Mark(st),
+				amount: strconv.Itoa(r.N) + "x" + amount,
+				load:   words.Load(e, st, u) + words.Mark(p, e, st),
 			}
 			g.marks.read(e, st)
 			if apart && st.Kind == periodize.BackoffSet {
@@ -135,12 +132,17 @@ func (g *grid) slot(s *slot, u plates.Unit) {
 				km++
 			}
 		}
-		if last := lastMain(e.Sets); last != nil && !last.AMRAP {
+		for k := range left {
+			last := lastSet(e.Sets, func(s *periodize.Set) bool { return (apart && s.Kind == periodize.BackoffSet) == (k == 1) })
+			if last == nil || last.AMRAP {
+				continue
+			}
 			if t := words.Reserve(last, false); t != "" {
-				reserve[w].load = t
-				hasReserve = true
-				g.marks.reserve = true
-				g.marks.predicts = g.marks.predicts || last.Reserve != nil
+				if left[k] == nil {
+					left[k] = make([]gridCell, n)
+				}
+				left[k][w].load = t
+				g.marks.left(t, last, "sets above")
 			}
 		}
 	}
@@ -151,11 +153,14 @@ func (g *grid) slot(s *slot, u plates.Unit) {
 		}
 		g.lines = append(g.lines, l)
 	}
-	if hasReserve {
-		g.lines = append(g.lines, gridLine{label: "  left", cells: reserve})
+	if left[0] != nil {
+		g.lines = append(g.lines, gridLine{label: "  left", cells: left[0]})
 	}
 	for _, cells := range back {
 		g.lines = append(g.lines, gridLine{label: "  back-off", cells: cells})
+	}
+	if left[1] != nil {
+		g.lines = append(g.lines, gridLine{label: "  left", cells: left[1]})
 	}
 }
 
@@ -172,62 +177,14 @@ func backoffInside(e *periodize.Exercise) bool {
 	return false
 }
 
-// lastMain is the last set that is not a back-off.
-func lastMain(sets []periodize.Set) *periodize.Set {
+// lastSet is the last of the sets that are meant; nil for none.
+func lastSet(sets []periodize.Set, of func(*periodize.Set) bool) *periodize.Set {
 	for i := len(sets) - 1; i >= 0; i-- {
-		if sets[i].Kind != periodize.BackoffSet {
+		if of(&sets[i]) {
 			return &sets[i]
 		}
 	}
 	return nil
-}
-
-func (l *legend) read(e *periodize.Exercise, s *periodize.Set) {
-	if s.AMRAP {
-		if t := words.Open(s); !slices.Contains(l.open, t) {
-			l.open = append(l.open, t)
-		}
-	}
-	l.find = l.find || s.Open
-	l.limit = l.limit || s.Below || s.Above
-	l.body = l.body || s.HasLoad && e.Lift.BodyweightShare.Sign() > 0
-}
-
-func (l *legend) merge(o legend) {
-	for _, t := range o.open {
-		if !slices.Contains(l.open, t) {
-			l.open = append(l.open, t)
-		}
-	}
-	l.find = l.find || o.find
-	l.limit = l.limit || o.limit
-	l.body = l.body || o.body
-	l.reserve = l.reserve || o.reserve
-	l.predicts = l.predicts || o.predicts
-}
-
-// words explains the signs in use.
-func (l *legend) words() []string {
-	var out []string
-	for _, t := range l.open {
-		out = append(out, "+ "+t)
-	}
-	if l.find {
-		out = append(out, "? work up to a weight in this range, and write down which")
-	}
-	if l.body {
-		out = append(out, "+ or - before a weight: added to bodyweight or taken off it; bw: bodyweight alone")
-	}
-	if l.limit {
-		out = append(out, "! the lightest or heaviest there is; the block asks for less or more")
-	}
-	switch {
-	case l.predicts:
-		out = append(out, "left: repetitions in reserve after the last set, ~ where predicted")
-	case l.reserve:
-		out = append(out, "left: repetitions in reserve")
-	}
-	return out
 }
 
 // notesOf lists the notes of a session and its exercises, each once.

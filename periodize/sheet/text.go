@@ -173,7 +173,7 @@ func (t *text) style() func(string) string {
 // overview prints one table a session, the weeks as columns, cut into pieces
 // that fit the width.
 func (t *text) overview(p *periodize.Plan, u plates.Unit) {
-	var marks legend
+	marks := newLegend(p, u)
 	for _, g := range grids(p, &t.opt, u) {
 		t.grid(&g, u)
 		marks.merge(g.marks)
@@ -263,7 +263,7 @@ func (t *text) piece(g *grid, from, to int, u plates.Unit) {
 		empty := true
 		for w := from; w < to; w++ {
 			c := l.cells[w]
-			empty = empty && c == gridCell{}
+			empty = empty && (c == gridCell{} || c == leftOut)
 			width := g.columnWidth(w, u)
 			row = append(row, c.amount+texttab.PadLeft(c.load, width-texttab.Width(c.amount)))
 		}
@@ -284,7 +284,7 @@ func (t *text) piece(g *grid, from, to int, u plates.Unit) {
 // week prints the sessions of one week in full.
 func (t *text) week(p *periodize.Plan, u plates.Unit) {
 	n := 0
-	var marks legend
+	marks := newLegend(p, u)
 	for i := range p.Sessions {
 		s := &p.Sessions[i]
 		if !t.opt.Has(s) {
@@ -298,13 +298,12 @@ func (t *text) week(p *periodize.Plan, u plates.Unit) {
 		t.w.str("\n")
 		t.para("  ", words.OneLine(s.Note))
 		for j := range s.Exercises {
-			t.exercise(&s.Exercises[j], u, &marks)
+			t.exercise(p, &s.Exercises[j], u, marks)
 		}
 	}
 	if n == 0 {
 		t.w.str("\nno session in week ", strconv.Itoa(t.opt.Week), "\n")
 	}
-	marks.reserve, marks.predicts = false, false
 	if w := marks.words(); len(w) > 0 {
 		t.w.str("\n")
 		for _, s := range w {
@@ -313,7 +312,7 @@ func (t *text) week(p *periodize.Plan, u plates.Unit) {
 	}
 }
 
-func (t *text) exercise(e *periodize.Exercise, u plates.Unit, marks *legend) {
+func (t *text) exercise(p *periodize.Plan, e *periodize.Exercise, u plates.Unit, marks *legend) {
 	t.w.str("\n  ", t.bold(words.Lift(e)))
 	d := words.Details(e, u)
 	if room := t.opt.Width - 4 - texttab.Width(words.Lift(e)); d != "" && texttab.Width(d) <= room {
@@ -324,7 +323,7 @@ func (t *text) exercise(e *periodize.Exercise, u plates.Unit, marks *legend) {
 	t.para("    ", d)
 	t.para("    ", words.OneLine(e.Note))
 
-	rows := setRows(e, u)
+	rows := setRows(p, e, u)
 	side := slices.ContainsFunc(rows, func(r setRow) bool { return r.side != "" })
 	left := slices.ContainsFunc(rows, func(r setRow) bool { return r.left != "" })
 	cols := []texttab.Column{texttab.Left("set"), texttab.Right(words.AmountHead(e)), texttab.Right(u.String())}
@@ -342,7 +341,7 @@ func (t *text) exercise(e *periodize.Exercise, u plates.Unit, marks *legend) {
 	tab.Style = t.style()
 	prev := ""
 	for _, r := range rows {
-		marks.read(e, r.set)
+		marks.row(e, &r)
 		row := []string{r.label, r.amount, r.load}
 		if side {
 			row = append(row, r.side)
@@ -363,18 +362,18 @@ func (t *text) exercise(e *periodize.Exercise, u plates.Unit, marks *legend) {
 
 // setRow is one line of a session printed in full.
 type setRow struct {
-	set                                         *periodize.Set // the first of the run
+	set, last                                   *periodize.Set // the first of the run and its last
 	n                                           int
 	label, amount, load, side, rest, left, from string
 }
 
 // setRows is the warm-ups and sets of an exercise, alike ones together.
-func setRows(e *periodize.Exercise, u plates.Unit) []setRow {
+func setRows(p *periodize.Plan, e *periodize.Exercise, u plates.Unit) []setRow {
 	var out []setRow
 	add := func(sets []periodize.Set, label func(words.Run) string) {
 		for _, r := range words.Runs(sets) {
 			s, last := &sets[r.First], &sets[r.First+r.N-1]
-			row := setRow{set: s, n: r.N, label: label(r), amount: words.Amount(s), load: words.Load(e, s, u) + words.Mark(s),
+			row := setRow{set: s, last: last, n: r.N, label: label(r), amount: words.Amount(s), load: words.Load(e, s, u) + words.Mark(p, e, s),
 				side: words.PerSideText(e, s, u), rest: words.Rest(s.Rest), left: words.Reserve(last, true), from: words.From(e, s, u)}
 			if s.Kind == periodize.WarmupSet {
 				row.from = ""

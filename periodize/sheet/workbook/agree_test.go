@@ -30,7 +30,7 @@ type said struct {
 	Lifter, Session string
 	Week            int // 99 for the test day, which formats for people do not number
 	Lift            string
-	Amount          string // 5, 8-12, 5+, 30s, 40m
+	Amount          string // 5, 8-12, 5+, 30s, 40m; a + for an open-ended set
 	Load            string
 }
 
@@ -74,7 +74,7 @@ func planned(p *periodize.Plan) []said {
 // weightSaid reads a weight as people do: 72.5, +5, bw, a range with a question
 // mark, an exclamation mark after one that is not what was asked for.
 func weightSaid(t *rapid.T, s string) string {
-	s = strings.TrimSuffix(strings.TrimSpace(s), "!")
+	s = strings.TrimRight(strings.TrimSpace(s), "!^")
 	switch {
 	case s == "" || s == "–":
 		return ""
@@ -92,14 +92,16 @@ func weightSaid(t *rapid.T, s string) string {
 
 // liftSaid takes the pair and the sides off an exercise's name.
 func liftSaid(s string) string {
-	s = strings.TrimSuffix(strings.TrimSpace(s), ", each side")
+	s = strings.TrimSuffix(strings.TrimSpace(s), ", per side")
 	if _, rest, ok := strings.Cut(s, ": "); ok {
 		s = rest
 	}
 	return s
 }
 
-func amountSaid(s string) string { return strings.ReplaceAll(strings.TrimSpace(s), " ", "") }
+func amountSaid(s string) string {
+	return strings.NewReplacer(" open", "+", " ", "").Replace(strings.TrimSpace(s))
+}
 
 func repeat(out []said, n int, r said) []said {
 	for range n {
@@ -329,7 +331,7 @@ func readMarkdown(t *rapid.T, s string, weeks int) []said {
 				case label == "left" || label == "minutes":
 					continue
 				}
-				f := strings.Fields(plain(r[c]))
+				f := strings.Fields(strings.ReplaceAll(plain(r[c]), " open", "+"))
 				if len(f) == 0 || f[0] == "-" {
 					continue
 				}
@@ -433,7 +435,7 @@ func readText(t *rapid.T, s string, lifters []string, weeks int) []said {
 			if from > len(l) {
 				break
 			}
-			f := strings.Fields(l[min(from, len(l)):min(to, len(l))])
+			f := strings.Fields(strings.ReplaceAll(l[min(from, len(l)):min(to, len(l))], " open", "+"))
 			from = to
 			if len(f) == 0 || f[0] == "-" {
 				continue

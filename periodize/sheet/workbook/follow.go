@@ -113,11 +113,15 @@ func (l *lifterSheet) expected(e *periodize.Exercise, s *periodize.Set) excelize
 	if s.Origin.Kind == periodize.ByDrop {
 		how = [2]plates.Rounding{l.p.Lifter.Rounding, l.p.Lifter.Rounding}
 	}
+	decimals := 2
+	if l.u != l.p.Unit {
+		decimals = 1
+	}
 	var end [2]string
 	for i := range end {
 		lad := l.b.tables.ladder(e, how[i], assists(l.p, e), l.u)
 		share := round(s.Expect[i].In(l.u)/m.Max.In(l.u), 12)
-		end[i] = "ROUND(" + lad.formula(fixed(colReps, l.rows[e.Lift.Name])+"*"+literal(share)) + ",1)"
+		end[i] = "ROUND(" + lad.formula(fixed(colReps, l.rows[e.Lift.Name])+"*"+literal(share)) + fmt.Sprintf(",%d)", decimals)
 	}
 	return formula(l.st.num, fmt.Sprintf(`IF(%s,%s,IF(%s=%s,%s,%s&"-"&%s)&"?")`, l.asPlanned(e.Lift.Name), quote(t),
 		end[0], end[1], end[0], end[0], end[1]), t)

@@ -226,7 +226,7 @@ func (l *lifterSheet) log() {
 			l.para(st.soft, s.Note)
 		}
 		w.tall(28, text(st.head, "lift"), text(st.headRight, "set"), text(st.head, "kind"), text(st.headRight, "reps"), text(st.headRight, "%"), text(st.headRight, u),
-			text(st.head, "each side, inner first"), text(st.headRight, "rest"), text(st.headRight, "left"), text(st.headRight, "done "+u),
+			text(st.head, "each side of the bar, inner first"), text(st.headRight, "rest"), text(st.headRight, "left"), text(st.headRight, "done "+u),
 			text(st.headRight, "done reps"), text(st.headRight, "done left"), text(st.headRight, "gives maximum"), text(st.head, "where from"))
 		for j := range s.Exercises {
 			e := &s.Exercises[j]
@@ -248,7 +248,7 @@ func (l *lifterSheet) set(e *periodize.Exercise, s *periodize.Set, n int) {
 	cells := make([]any, colFrom)
 	cells[colLift-1] = text(st.text, words.Lift(e))
 	cells[colSet-1] = value(st.count, n)
-	cells[colKind-1] = text(st.text, kindOf(s))
+	cells[colKind-1] = text(st.text, words.Kind(s.Kind))
 	if s.Reps > 0 && s.RepsLow == 0 && !s.AMRAP {
 		cells[colReps-1] = value(st.count, s.Reps)
 	} else {

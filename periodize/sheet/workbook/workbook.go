@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"strconv"
-	"strings"
 	"time"
 
 	"github.com/xuri/excelize/v2"
@@ -82,6 +81,9 @@ func (b *book) Plan(p *periodize.Plan) error {
 		return fmt.Errorf("workbook: %w", err)
 	}
 	l := &lifterSheet{b: b, p: p, u: b.opt.UnitOf(p), w: &rows{sw: sw}, st: st}
+	if l.u != p.Unit {
+		st.weightStyles = st.other
+	}
 	l.write()
 	if err := l.w.flush(); err != nil {
 		return fmt.Errorf("workbook: sheet of %s: %w", p.Lifter.Name, err)
@@ -162,8 +164,12 @@ func page(f *excelize.File, name string) error {
 
 // styles are the cell styles, the same numbers in every file.
 type styles struct {
-	title, soft, head, headRight, band, text, note, from, num, count, pct, input, inputPlus, inputCount, bold, boldPlus int
+	title, soft, head, headRight, band, text, note, from, count, pct, inputCount int
+	weightStyles
+	other weightStyles // of weights planned in the other unit
 }
+
+type weightStyles struct{ num, input, inputPlus, bold, boldPlus int }
 
 // newFile is an empty file with the styles.
 func newFile() (*excelize.File, *styles, error) {
@@ -173,6 +179,7 @@ func newFile() (*excelize.File, *styles, error) {
 	box := []excelize.Border{{Type: "left", Color: "767676", Style: 1}, {Type: "right", Color: "767676", Style: 1},
 		{Type: "top", Color: "767676", Style: 1}, {Type: "bottom", Color: "767676", Style: 1}}
 	num, plus, pct := "0.0#", `+0.0#;-0.0#;"bw"`, "0.0"
+	tenths, plusTenths := "0.0", `+0.0;-0.0;"bw"` // of weights planned in the other unit
 	fill := func(color string) excelize.Fill {
 		return excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{color}}
 	}
@@ -203,6 +210,11 @@ func newFile() (*excelize.File, *styles, error) {
 		{&st.inputCount, excelize.Style{Font: font(11, ink, false), Fill: fill(entry), Border: box, Alignment: right}},
 		{&st.bold, excelize.Style{Font: font(12, ink, true), CustomNumFmt: &num, Alignment: right}},
 		{&st.boldPlus, excelize.Style{Font: font(12, ink, true), CustomNumFmt: &plus, Alignment: right}},
+		{&st.other.num, excelize.Style{Font: font(11, ink, false), CustomNumFmt: &tenths, Alignment: right}},
+		{&st.other.input, excelize.Style{Font: font(11, ink, false), CustomNumFmt: &tenths, Fill: fill(entry), Border: box, Alignment: right}},
+		{&st.other.inputPlus, excelize.Style{Font: font(11, ink, false), CustomNumFmt: &plusTenths, Fill: fill(entry), Border: box, Alignment: right}},
+		{&st.other.bold, excelize.Style{Font: font(12, ink, true), CustomNumFmt: &tenths, Alignment: right}},
+		{&st.other.boldPlus, excelize.Style{Font: font(12, ink, true), CustomNumFmt: &plusTenths, Alignment: right}},
 	} {
 		id, err := f.NewStyle(&s.as)
 		if err != nil {
@@ -340,12 +352,3 @@ func assists(p *periodize.Plan, e *periodize.Exercise) bool {
 
 // unitFactor is how many of the gym's units one of the sheet's is.
 func unitFactor(p *periodize.Plan, u plates.Unit) float64 { return u.One().In(p.Unit) }
-
-// kindOf names a set's kind in a cell.
-func kindOf(s *periodize.Set) string {
-	w := words.Kind(s.Kind)
-	if s.AMRAP {
-		w = strings.TrimSpace(w + " open")
-	}
-	return w
-}

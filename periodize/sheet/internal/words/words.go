@@ -14,7 +14,7 @@ import (
 	"github.com/blockwright/blockwright/plates"
 )
 
-// Amount is what one set is: "6", "8-12", "6+", "30 s", "40 m".
+// Amount is what one set is: "6", "8-12", "6 open", "30 s", "40 m".
 func Amount(s *periodize.Set) string {
 	return string(appendAmount(nil, s))
 }
@@ -28,7 +28,7 @@ func appendAmount(b []byte, s *periodize.Set) []byte {
 		}
 		b = strconv.AppendInt(b, int64(s.Reps), 10)
 		if s.AMRAP {
-			b = append(b, '+')
+			b = append(b, " open"...)
 		}
 	case s.Seconds > 0:
 		b = strconv.AppendFloat(b, s.Seconds, 'f', -1, 64)
@@ -47,7 +47,7 @@ func Load(e *periodize.Exercise, s *periodize.Set, u plates.Unit) string {
 	body := e.Lift.BodyweightShare.Sign() > 0
 	switch {
 	case s.Open:
-		if s.Expect == [2]plates.Mass{} {
+		if !s.HasExpect {
 			return "?"
 		}
 		if s.Expect[0] == s.Expect[1] {
@@ -72,23 +72,37 @@ func signed(m plates.Mass, u plates.Unit, body bool) string {
 	return Mass(m, u)
 }
 
-// Mass is a mass in a unit, without the unit, exact where three decimals are
+// Mass is a mass in a unit, without the unit: exact where two decimals are
 // enough and rounded to a tenth otherwise, as for a kilogram plate in pounds.
 func Mass(m plates.Mass, u plates.Unit) string {
-	s := m.Text(u)
-	if _, frac, ok := strings.Cut(s, "."); ok && len(frac) > 3 {
+	if Odd(m, u) {
 		return plates.ExactOf(m).RoundTo(u.One()/10, plates.Nearest).Text(u)
 	}
-	return s
+	return m.Text(u)
 }
 
+// Odd reports whether a mass needs more than two decimals in a unit, because
+// it comes from plates or figures in the other one.
+func Odd(m plates.Mass, u plates.Unit) bool { return m%(u.One()/100) != 0 }
+
 // Mark is "!" beside a weight that is not what was asked for because the gym
-// has nothing lighter or heavier.
-func Mark(s *periodize.Set) string {
+// has nothing lighter or heavier, and "^" beside one over the lifter's maximum.
+func Mark(p *periodize.Plan, e *periodize.Exercise, s *periodize.Set) string {
+	t := ""
 	if s.Below || s.Above {
-		return "!"
+		t = "!"
 	}
-	return ""
+	if Over(p, e, s) {
+		t += "^"
+	}
+	return t
+}
+
+// Over reports whether a set's weight is more than the lifter's maximum,
+// bodyweight counted in where it counts.
+func Over(p *periodize.Plan, e *periodize.Exercise, s *periodize.Set) bool {
+	m, ok := p.Max(e.Lift.Name)
+	return ok && s.HasLoad && !s.Open && s.Load+m.Body > m.Max
 }
 
 // PerSideText lists the plates of one side, inner first; "empty" for the bare
@@ -183,8 +197,12 @@ func From(e *periodize.Exercise, s *periodize.Set, u plates.Unit) string {
 	if !s.HasLoad || w == "" || s.Origin.Kind == periodize.ByLoad && s.Origin.Plain() {
 		return w
 	}
-	exact := s.Exact.RoundTo(u.One()/100, plates.Nearest)
-	if exact == s.Load {
+	step := u.One() / 100
+	if Odd(s.Load, u) {
+		step = u.One() / 10 // as the weight itself is printed
+	}
+	exact := s.Exact.RoundTo(step, plates.Nearest)
+	if Mass(exact, u) == Mass(s.Load, u) {
 		return w
 	}
 	return w + " = " + signed(exact, u, e.Lift.BodyweightShare.Sign() > 0)
@@ -265,15 +283,15 @@ func Range(m *periodize.LiftMax, u plates.Unit) string {
 	return Mass(m.Low, u) + "-" + Mass(m.High, u)
 }
 
-// Lift is the name of an exercise: its pair, its lift, and whether it is
-// done one side at a time.
+// Lift is the name of an exercise: its pair, its lift, and whether its amounts
+// are for each side of the body. It must not read like the sides of a bar.
 func Lift(e *periodize.Exercise) string {
 	s := OneLine(e.Lift.Name)
 	if e.Pair != "" {
 		s = OneLine(e.Pair) + ": " + s
 	}
 	if len(e.Sets) > 0 && e.Sets[0].Sides == 2 {
-		s += ", each side"
+		s += ", per side"
 	}
 	return s
 }
@@ -409,9 +427,12 @@ func Details(e *periodize.Exercise, u plates.Unit) string {
 			}
 		}
 		if strings.Contains(strings.ToLower(uses), "dumbbell") {
-			uses += ", weight in each hand"
+			uses += ", weight of one dumbbell"
 		}
 		parts = append(parts, uses)
+	}
+	if e.Lift.Tempo > 0 {
+		parts = append(parts, Number(e.Lift.Tempo, 1)+" s a repetition")
 	}
 	if e.Pair != "" {
 		parts = append(parts, "alternates with the other "+OneLine(e.Pair))
