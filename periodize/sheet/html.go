@@ -161,7 +161,7 @@ func (h *htmlSheet) exercise(p *periodize.Plan, e *periodize.Exercise, u plates.
 	if e.Note != "" {
 		h.w.str(`<p class="note">`, esc(words.OneLine(e.Note)), "</p>\n")
 	}
-	from := "where from"
+	from := `<span class="from">where from</span>` // not printed, like what is under it
 	if words.IsBar(e.Loads) {
 		from = "each side, inner first"
 	}
@@ -183,11 +183,14 @@ func (h *htmlSheet) exercise(p *periodize.Plan, e *periodize.Exercise, u plates.
 		default:
 			load += unit
 		}
-		kind := ""
+		amount, kind := esc(r.amount), ""
+		if r.set.AMRAP {
+			amount = strings.Replace(amount, " open", " <small>open</small>", 1)
+		}
 		if w := words.Kind(r.set.Kind); w != "" {
 			kind = " <small>" + w + "</small>"
 		}
-		h.w.str(`<td class="n">`, strconv.Itoa(r.n), `<td class="a">`, esc(r.amount), kind, `<td class="w">`, load,
+		h.w.str(`<td class="n">`, strconv.Itoa(r.n), `<td class="a">`, amount, kind, `<td class="w">`, load,
 			`<td class="p">`)
 		if r.side != "" {
 			h.w.str("<span>", esc(r.side), "</span>")

@@ -248,7 +248,7 @@ func readHTML(t *rapid.T, s string) []said {
 						if td[0] == 'w' && strings.Contains(text, "<i></i>") {
 							text = "?"
 						}
-						cells[td[0]] = html.UnescapeString(reSmall.ReplaceAllString(text, ""))
+						cells[td[0]] = html.UnescapeString(reSmall.ReplaceAllString(strings.ReplaceAll(text, " <small>open</small>", "+"), ""))
 					}
 					if cells['n'] == "" {
 						continue // the head

@@ -3,6 +3,7 @@ package workbook_test
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -136,6 +137,30 @@ func TestNothingStaleAfterRetyping(t *testing.T) {
 			if counts["open"] == 0 || counts["copied"] == 0 {
 				t.Errorf("%s: only %v", name, counts)
 			}
+		}
+	}
+}
+
+// In the other unit weights show one decimal and keep their exact values.
+func TestOtherUnitShowsOneDecimal(t *testing.T) {
+	u := plates.LB
+	prog := example.Program(t)
+	for unit, want := range map[*plates.Unit]bool{nil: false, &u: true} {
+		f := open(t, render(t, prog, sheet.Options{Unit: unit}))
+		name, long := "Ilse Ørn", 0
+		for _, row := range setRows(t, f, name) {
+			at := fmt.Sprintf("F%d", row)
+			shown, _ := f.GetCellValue(name, at)
+			raw, _ := f.GetCellValue(name, at, excelize.Options{RawCellValue: true})
+			if want && regexp.MustCompile(`\.\d\d`).MatchString(shown) {
+				t.Errorf("%s shows %s", at, shown)
+			}
+			if _, decimals, _ := strings.Cut(raw, "."); len(decimals) > 3 {
+				long++
+			}
+		}
+		if long == 0 {
+			t.Error("no weight is exact")
 		}
 	}
 }
