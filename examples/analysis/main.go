@@ -17,6 +17,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"iter"
 	"math"
 	"os"
 	"slices"
@@ -67,10 +68,8 @@ func main() {
 type work struct {
 	sets    int64
 	tonnage float64
-	best    [40]float64 // heaviest load by repetitions, done and left
+	best    []float64 // heaviest load by repetitions, done and left
 }
-
-type key struct{ lifter, lift string }
 
 // own adds up work. The numbers of names come in order of appearance, so that slices do for maps.
 type own struct {
@@ -103,9 +102,11 @@ func (o *own) add(b *logbook.Batch) {
 		}
 		w.sets++
 		w.tonnage += s.Load * float64(s.Reps)
-		if n := int(float64(s.Reps) + max(s.RIR, 0)); n < len(w.best) {
-			w.best[n] = max(w.best[n], s.Load)
+		n := int(float64(s.Reps) + max(s.RIR, 0))
+		if n >= len(w.best) {
+			w.best = append(w.best, make([]float64, n+1-len(w.best))...)
 		}
+		w.best[n] = max(w.best[n], s.Load)
 	}
 }
 
@@ -119,12 +120,9 @@ func analyse(out io.Writer, r *logbook.Reader) error {
 	o, err := read(r, c)
 	var late *logbook.OrderError
 	if errors.As(err, &late) {
-		tests := logbook.NewTests(logbook.TestedOrSingle)
-		for b, err := range r.Batches() {
-			if err != nil {
-				return err
-			}
-			tests.AddBatch(b)
+		var tests *logbook.Tests
+		if tests, err = logbook.CollectTests(r, logbook.TestedOrSingle); err != nil {
+			return err
 		}
 		if c, err = logbook.NewComparisonWith(opt, tests); err != nil {
 			return err
@@ -155,19 +153,15 @@ func read(r *logbook.Reader, c *logbook.Comparison) (*own, error) {
 }
 
 func write(out io.Writer, o *own, c *logbook.Comparison) error {
-	errorsOf := map[key][]logbook.Errors{}
-	for s := range c.Series() {
-		errorsOf[key{s.Lifter, s.Lift}] = slices.Clone(s.Errors)
-	}
 	type row struct {
-		key
+		lifter, lift string
 		*work
 	}
 	var rows []row
 	for a := range o.byLifter {
 		for l, w := range o.byLifter[a] {
 			if w != nil {
-				rows = append(rows, row{key{o.lifters[a], o.lifts[l]}, w})
+				rows = append(rows, row{o.lifters[a], o.lifts[l], w})
 			}
 		}
 	}
@@ -182,11 +176,15 @@ func write(out io.Writer, o *own, c *logbook.Comparison) error {
 		}
 	}
 	w.WriteByte('\n')
+	// Both go through the same names in the same order.
+	series, stop := iter.Pull(c.Series())
+	defer stop()
+	s, ok := series()
 	for _, x := range rows {
-		es := errorsOf[x.key]
+		var es []logbook.Errors // none where no set lies before a test
 		pairs := int64(0)
-		if es != nil {
-			pairs = es[0].Pairs
+		if ok && s.Lifter == x.lifter && s.Lift == x.lift {
+			es, pairs = s.Errors, s.Errors[0].Pairs
 		}
 		fmt.Fprintf(w, "%s,%s,%d,%v,%d", quote(x.lifter), quote(x.lift), x.sets, x.tonnage, pairs)
 		number := func(v float64) {
@@ -212,6 +210,9 @@ func write(out io.Writer, o *own, c *logbook.Comparison) error {
 			}
 		}
 		w.WriteByte('\n')
+		if es != nil {
+			s, ok = series()
+		}
 	}
 	return w.Flush()
 }

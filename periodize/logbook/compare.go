@@ -32,8 +32,8 @@ func Compare(r *Reader, opt CompareOptions) (*Comparison, error) {
 }
 
 func compareTwice(r *Reader, opt CompareOptions) (*Comparison, error) {
-	tests := NewTests(opt.Tests)
-	if err := r.batches(func(b *Batch) error { tests.AddBatch(b); return nil }); err != nil {
+	tests, err := CollectTests(r, opt.Tests)
+	if err != nil {
 		return nil, err
 	}
 	c, err := NewComparisonWith(opt, tests)

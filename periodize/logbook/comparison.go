@@ -37,16 +37,24 @@ type Comparison struct {
 	print  uint64      // fingerprint of those
 	closed bool        // the result was asked for: nothing waits, and nothing more is taken
 
-	burst   []float64 // sums of one test's sets: S d, S |d|, S d^2 for each method
-	factor  []float64
-	from    *Reader // whose numbers trans has
-	trans   [2][]int32
-	toTests [2][]int32 // the tests' numbers of names
-	last    struct {
+	pad   scratch
+	pend  []lookedPair // pairs of a look-up that wait to be added
+	from  *Reader      // whose numbers trans has
+	trans [2][]int32
+	seek  [][]int32 // of a look-up: the tests' series by lifter and lift; one on, 0 not asked for yet, negative for none
+	last  struct {
 		lifter, lift int32
 		series       int32
 	}
 }
+
+// scratch is room to compute in.
+type scratch struct {
+	burst  []float64 // sums of one test's sets: S d, S |d|, S d^2 for each method
+	factor []float64
+}
+
+func newScratch(k int) scratch { return scratch{make([]float64, 3*k), make([]float64, k)} }
 
 // series is what is kept of one lifter's lift.
 type series struct {
@@ -90,14 +98,14 @@ func NewComparisonWith(opt CompareOptions, tests *Tests) (*Comparison, error) {
 	if tests.rule != c.opt.tests {
 		return nil, &OptionError{"tests", tests.rule.String(), "tests collected by the same rule, " + c.opt.tests.String()}
 	}
+	tests.freeze()
 	c.tests, c.looked, c.print = tests, true, tests.fingerprint()
 	c.series, c.parts = make([]series, len(tests.series)), make([][]float64, len(tests.series))
 	return c, nil
 }
 
 func newComparison(o *compare) *Comparison {
-	c := &Comparison{opt: o, names: [2]*names{newNames(), newNames()}, cells: cells{k: o.k},
-		burst: make([]float64, 3*o.k), factor: make([]float64, o.k)}
+	c := &Comparison{opt: o, names: [2]*names{newNames(), newNames()}, cells: cells{k: o.k}, pad: newScratch(o.k)}
 	c.last.series = -1
 	return c
 }
@@ -230,7 +238,7 @@ func (c *Comparison) prepare(w *waiting, s *Set) bool {
 		c.odd = append(c.odd, n)
 	}
 	w.row = int16(-1 - k)
-	return c.opt.row(c.factor, n)
+	return c.opt.row(c.pad.factor, n)
 }
 
 // repetitions of a waiting set, done and left.
@@ -242,14 +250,14 @@ func (c *Comparison) repetitions(w *waiting) float64 {
 }
 
 // factors is the methods' factors for a waiting set, and its band.
-func (c *Comparison) factors(w *waiting) ([]float64, int) {
+func (c *Comparison) factors(pad *scratch, w *waiting) ([]float64, int) {
 	k := c.opt.k
 	if i := int(w.row); i >= 0 {
 		return c.opt.factors[i*k : (i+1)*k], int(c.opt.band[i])
 	}
 	n := c.repetitions(w)
-	c.opt.row(c.factor, n)
-	return c.factor, int(c.opt.bandOf(n))
+	c.opt.row(pad.factor, n)
+	return pad.factor, int(c.opt.bandOf(n))
 }
 
 // settle puts the sets before a test against it. Sets of the test's own day go on
@@ -269,21 +277,20 @@ func (c *Comparison) settle(u *series) {
 		}
 		if n == 0 {
 			cell, p = c.homes(u, t)
-			clear(c.burst)
+			clear(c.pad.burst)
 		}
 		n += float64(w.count)
-		c.pair(p, w, t)
+		c.pair(&c.pad, p, w, t)
 	}
 	if n == 0 {
 		return
 	}
 	c.counts.Pairs += int64(n)
-	c.total(cell, n, t)
-	k := c.opt.k
-	for j := range k {
-		c.factor[j] = 100 * c.burst[3*j+1] / n / t
+	c.total(&c.pad, cell, n, t)
+	for j := range c.pad.factor {
+		c.pad.factor[j] = 100 * c.pad.burst[3*j+1] / n / t
 	}
-	p.judge(c.factor)
+	p.judge(c.pad.factor)
 }
 
 // homes finds or makes the cell of a series and its lifter's sums.
@@ -320,8 +327,8 @@ func (o *compare) newPerson() *person {
 }
 
 // pair adds one pair to its lifter's band and bin, and to the burst.
-func (c *Comparison) pair(p *person, w *waiting, t float64) {
-	f, b := c.factors(w)
+func (c *Comparison) pair(pad *scratch, p *person, w *waiting, t float64) {
+	f, b := c.factors(pad, w)
 	n := cellLen(c.opt.k)
 	cell := p.bands[b*n : (b+1)*n]
 	count := float64(w.count)
@@ -333,7 +340,7 @@ func (c *Comparison) pair(p *person, w *waiting, t float64) {
 	cell[cellT] += count * dt
 	cell[cellTT] += count * dt * dt
 	sums := cell[cellHead:]
-	burst := c.burst
+	burst := pad.burst
 	for _, m := range f {
 		d := float64(m*w.load) - t
 		a, q, e := math.Abs(d), d*d, d*dt
@@ -360,14 +367,14 @@ func (c *Comparison) pair(p *person, w *waiting, t float64) {
 }
 
 // total adds the burst of n sets against a test to the cell of their series.
-func (c *Comparison) total(cell []float64, n, t float64) {
+func (c *Comparison) total(pad *scratch, cell []float64, n, t float64) {
 	dt := t - cell[cellC]
 	cell[cellN] += n
 	cell[cellT] += n * dt
 	cell[cellTT] += n * dt * dt
 	for j := range c.opt.k {
 		s := cell[cellHead+cellPer*j:]
-		g := c.burst[3*j:]
+		g := pad.burst[3*j:]
 		s[ofD] += g[0]
 		s[ofAbs] += g[1]
 		s[ofDD] += g[2]
@@ -389,84 +396,6 @@ func (p *person) judge(mean []float64) {
 	}
 }
 
-// look is add for tests that are known.
-func (c *Comparison) look(lifter, lift int32, s *Set) {
-	c.counts.Rows++
-	count := int64(s.Count)
-	c.counts.Sets += count
-	r := c.opt.role(s)
-	if r != isSet {
-		c.counts.add(r, count)
-		return
-	}
-	w := waiting{load: s.Load, day: s.Day, count: s.Count}
-	if !c.prepare(&w, s) {
-		c.counts.NoAnswer += count
-		return
-	}
-	id := c.last.series
-	if id == -1 || c.last.lifter != lifter || c.last.lift != lift {
-		id = c.lookSeries(seriesKey{lifter, lift})
-		c.last.lifter, c.last.lift, c.last.series = lifter, lift, id
-	}
-	if id < 0 {
-		c.counts.NoTest += count
-		return
-	}
-	u := &c.series[id]
-	days := c.tests.series[id]
-	i := days.after(s.Day)
-	if i == len(days) || days[i].day-s.Day > c.opt.window {
-		c.counts.NoTest += count
-		return
-	}
-	t := days[i].load
-	cell, p := c.homes(u, t)
-	clear(c.burst)
-	c.counts.Pairs += count
-	c.pair(p, &w, t)
-	c.total(cell, float64(count), t)
-	k := c.opt.k
-	if c.parts[id] == nil {
-		c.parts[id] = make([]float64, len(days)*(1+k))
-	}
-	part := c.parts[id][i*(1+k) : (i+1)*(1+k)]
-	part[0] += float64(count)
-	for j := range k {
-		part[1+j] += 100 * c.burst[3*j+1] / t
-	}
-}
-
-const unknownSeries = -2
-
-// lookSeries is the number of a series, which is that of the tests; unknownSeries
-// for one without.
-func (c *Comparison) lookSeries(key seriesKey) int32 {
-	a, l := c.inTests(0, key.lifter), c.inTests(1, key.lift)
-	if a < 0 || l < 0 {
-		return unknownSeries
-	}
-	id := c.tests.table.find(seriesKey{a, l})
-	if id < 0 {
-		return unknownSeries
-	}
-	c.series[id].seriesKey = key
-	return id
-}
-
-// inTests is the tests' number of a name; negative where they have none.
-func (c *Comparison) inTests(kind int, id int32) int32 {
-	have := &c.toTests[kind]
-	for int(id) >= len(*have) {
-		n, ok := c.tests.lookup(kind, c.names[kind].list[len(*have)])
-		if !ok {
-			n = -1
-		}
-		*have = append(*have, n)
-	}
-	return (*have)[id]
-}
-
 // close settles what waits.
 func (c *Comparison) close() {
 	if c.closed {
@@ -474,6 +403,8 @@ func (c *Comparison) close() {
 	}
 	c.closed = true
 	if c.looked {
+		c.flush()
+		c.pend = nil
 		return
 	}
 	for i := range c.series {

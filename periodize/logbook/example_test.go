@@ -134,8 +134,10 @@ func ExampleComparison_Merge() {
 	// Round one, map: the tests of each part. Combine: all of them.
 	tests := logbook.NewTests(logbook.TestedOrSingle)
 	for _, file := range files {
-		part := logbook.NewTests(logbook.TestedOrSingle)
-		read(file, func(b *logbook.Batch) error { part.AddBatch(b); return nil })
+		part, err := logbook.CollectTests(logbook.NewReader(logbook.Options{}, logbook.File(file)), logbook.TestedOrSingle)
+		if err != nil {
+			log.Fatal(err)
+		}
 		sent, _ := json.Marshal(part)
 		var got logbook.Tests
 		if err := json.Unmarshal(sent, &got); err != nil {

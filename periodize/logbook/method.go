@@ -14,7 +14,7 @@ type Method struct {
 	ID     string
 	Family string // methods that are one model under several roundings share it; "" is the ID
 	// Factor is the maximum over the load for a set that could have been done n times, 1 <= n, fractions
-	// allowed; 0 where the method has no answer.
+	// allowed; 0 where the method has no answer. It may be called from several goroutines at once.
 	Factor func(n float64) float64
 }
 

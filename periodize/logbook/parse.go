@@ -144,6 +144,7 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 	}
 	rpe, body := -1.0, 0.0
 	lifter, lift := int32(-1), int32(-1)
+	var lifterAt, liftAt int // where only tests are wanted, and most names need not be looked at
 	for k, c := range lay.cols {
 		if k > 0 {
 			if padded[i] != delim {
@@ -168,6 +169,11 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 			s.Day = p.day
 			i += 10
 		case colLifter:
+			if b.singles {
+				lifterAt = i
+				i = delimiter(padded, i, len(padded)-padding, delim)
+				continue
+			}
 			if j := i + len(p.lifterName); j < len(padded) && padded[j] == delim && string(padded[i:j]) == p.lifterName && p.lifterName != "" {
 				lifter = p.lifter
 				i = j
@@ -178,6 +184,11 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 				goto other
 			}
 		case colLift:
+			if b.singles {
+				liftAt = i
+				i = delimiter(padded, i, len(padded)-padding, delim)
+				continue
+			}
 			if j := i + len(p.liftName); j < len(padded) && padded[j] == delim && string(padded[i:j]) == p.liftName && p.liftName != "" {
 				lift = p.lift
 				i = j
@@ -297,6 +308,20 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 	}
 	if i-start > p.opt.maxRecord || i > len(padded)-padding+1 {
 		goto other
+	}
+	if b.singles {
+		if s.Reps != 1 {
+			b.sets = b.sets[:n]
+			b.passed++
+			return min(i, len(padded)-padding)
+		}
+		var ok bool
+		if lifter, _, ok = name(p.lifters, padded, lifterAt, delim); !ok {
+			goto other
+		}
+		if lift, _, ok = name(p.lifts, padded, liftAt, delim); !ok {
+			goto other
+		}
 	}
 	if unit != p.opt.unit || s.Load > mostLoad || body != 0 || x != nil {
 		if p.finish(s, x, body, unit) != nil {

@@ -145,6 +145,8 @@ type block struct {
 	buf  []byte
 
 	details bool
+	singles bool // rows of other than one repetition are passed over, with few checks
+	passed  int64
 	most    int // bad rows to keep
 	sets    []Set
 	extras  []extra
@@ -198,7 +200,7 @@ func (c *cutter) next(b *block) bool {
 	if c.done {
 		return false
 	}
-	*b = block{seq: c.seq, buf: b.buf, sets: b.sets[:0], extras: b.extras[:0], bad: b.bad[:0], details: b.details, most: b.most}
+	*b = block{seq: c.seq, buf: b.buf, sets: b.sets[:0], extras: b.extras[:0], bad: b.bad[:0], details: b.details, singles: b.singles, most: b.most}
 	c.seq++
 	for {
 		if c.in == nil {
@@ -426,7 +428,7 @@ func (c *cutter) header(b *block, buf *[]byte, readErr error) error {
 var errStop = errors.New("stop")
 
 // run reads everything and hands the blocks over in their order, on the caller's goroutine.
-func (r *Reader) run(details bool, most int, each func(*block) error) error {
+func (r *Reader) run(details, singles bool, most int, each func(*block) error) error {
 	r.report = Report{}
 	r.lifters, r.lifts = newNames(), newNames()
 	r.nearest = [2]nearNames{}
@@ -436,7 +438,7 @@ func (r *Reader) run(details bool, most int, each func(*block) error) error {
 	st := &stage{r: r, numbers: map[*parser]*renumber{}}
 	if r.opt.workers == 1 {
 		p := newParser(&r.opt)
-		b := &block{details: details, most: most}
+		b := &block{details: details, singles: singles, most: most}
 		for c.next(b) {
 			b.read(p)
 			if err := st.deliver(b, each); err != nil {
@@ -454,7 +456,7 @@ func (r *Reader) run(details bool, most int, each func(*block) error) error {
 		stop = make(chan struct{})
 	)
 	for range cap(free) {
-		free <- &block{details: details, most: most}
+		free <- &block{details: details, singles: singles, most: most}
 	}
 	for range n {
 		wg.Go(func() {
@@ -554,7 +556,7 @@ func (s *stage) deliver(b *block, each func(*block) error) error {
 	for _, c := range []struct {
 		all, file *int64
 		n         int64
-	}{{&r.report.Rows, &f.Rows, int64(len(b.sets))}, {&r.report.Bad, &f.Bad, b.nbad}, {&r.report.Blank, &f.Blank, b.blank}} {
+	}{{&r.report.Rows, &f.Rows, int64(len(b.sets)) + b.passed}, {&r.report.Bad, &f.Bad, b.nbad}, {&r.report.Blank, &f.Blank, b.blank}} {
 		*c.all += c.n
 		*c.file += c.n
 	}
@@ -655,10 +657,13 @@ func (b *Batch) Lifts() int { return len(b.r.lifts.list) }
 
 // Batches reads the log in batches, for analyses that need no more than a [Set] has.
 // An error ends the reading: a *HeaderError, *ReadError or *LimitError. Bad rows do not; see [Reader.Report].
-func (r *Reader) Batches() iter.Seq2[*Batch, error] {
+func (r *Reader) Batches() iter.Seq2[*Batch, error] { return r.inBatches(false) }
+
+// inBatches is Batches, of all rows or of those of one repetition.
+func (r *Reader) inBatches(singles bool) iter.Seq2[*Batch, error] {
 	return func(yield func(*Batch, error) bool) {
 		batch := &Batch{r: r}
-		err := r.run(false, r.opt.listed, func(b *block) error {
+		err := r.run(false, singles, r.opt.listed, func(b *block) error {
 			if len(b.sets) == 0 && len(b.bad) == 0 {
 				return nil
 			}

@@ -48,7 +48,7 @@ func (r *Row) Mass() (plates.Mass, error) { return plates.MassOf(r.Written, r.Un
 // it: a *HeaderError, *ReadError or *LimitError.
 func (r *Reader) Rows() iter.Seq2[Row, error] {
 	return func(yield func(Row, error) bool) {
-		err := r.run(true, int(^uint(0)>>1), func(b *block) error {
+		err := r.run(true, false, int(^uint(0)>>1), func(b *block) error {
 			bad := b.bad
 			for i := range b.sets {
 				s := &b.sets[i]

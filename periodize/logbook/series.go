@@ -108,10 +108,14 @@ func (q *queue) push(w waiting, before int32) (dropped int64) {
 			dropped += int64(q.wait[q.head].count)
 			q.head++
 		}
-		if 2*int(q.head) >= len(q.wait) {
-			q.wait = q.wait[:copy(q.wait, q.wait[q.head:])]
-			q.head = 0
+		live := q.wait[q.head:]
+		if 4*int(q.head) >= len(q.wait) && len(q.wait) > 0 {
+			q.wait = q.wait[:copy(q.wait, live)]
+		} else {
+			// Small steps: there are many queues, and what they keep empty adds up.
+			q.wait = append(make([]waiting, 0, len(live)+max(8, len(live)/4)), live...)
 		}
+		q.head = 0
 	}
 	q.wait = append(q.wait, w)
 	return dropped

@@ -22,6 +22,42 @@ type Tests struct {
 	series []tests
 	from   *Reader
 	trans  [2][]int32
+
+	// For looking up: the days and loads of all series, one after the other, and where each begins.
+	first []int32
+	days  []int32
+	loads []float64
+}
+
+// freeze lays the tests out for looking up.
+func (t *Tests) freeze() {
+	t.first, t.days, t.loads = t.first[:0], t.days[:0], t.loads[:0]
+	for _, s := range t.series {
+		t.first = append(t.first, int32(len(t.days)))
+		for _, x := range s {
+			t.days = append(t.days, x.day)
+			t.loads = append(t.loads, x.load)
+		}
+	}
+	t.first = append(t.first, int32(len(t.days)))
+}
+
+func (t *Tests) load(series, i int32) float64 { return t.loads[t.first[series]+i] }
+
+func (t *Tests) count(series int32) int { return int(t.first[series+1] - t.first[series]) }
+
+// after is the place of the first day after a day.
+func after(days []int32, day int32) int {
+	lo, hi := 0, len(days)
+	for lo < hi {
+		mid := int(uint(lo+hi) >> 1)
+		if days[mid] > day {
+			hi = mid
+		} else {
+			lo = mid + 1
+		}
+	}
+	return lo
 }
 
 // test is the heaviest test of a day.
@@ -69,6 +105,19 @@ func (t *tests) add(x test) {
 // NewTests collects the tests of that rule.
 func NewTests(rule TestRule) *Tests {
 	return &Tests{rule: rule, names: [2]*names{newNames(), newNames()}}
+}
+
+// CollectTests reads a log for its tests: the first round of a comparison of rows in any order. Rows of more than one repetition
+// are hardly looked at, so that the reader's report is complete only after the second round. Errors are those of reading.
+func CollectTests(r *Reader, rule TestRule) (*Tests, error) {
+	t := NewTests(rule)
+	for b, err := range r.inBatches(true) {
+		if err != nil {
+			return nil, err
+		}
+		t.AddBatch(b)
+	}
+	return t, nil
 }
 
 // Add adds a set of a lifter's lift if it is a test.
