@@ -329,7 +329,7 @@ func TestShapesAreTheBest(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 8))
 	n, most := 0, 14
 	if testing.Short() {
-		most = 4
+		most = 8
 	}
 	for tries := 0; n < most && tries < 400; tries++ {
 		task, err := newDraftTask(smallBrief(r), DraftOptions{})
