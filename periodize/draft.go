@@ -80,7 +80,10 @@ func (d *Drafted) Comment(path string) string {
 // not, minutes of a session, sets of muscles, the overreach, the heaviest sets
 // and the reserve. A wish for the sets of a muscle has its low end met in every
 // week up to the largest and its high end in all; weeks after the largest are
-// cut on purpose. The rise of the overreach is met to the nearest set.
+// cut on purpose. The rise of the overreach is met to the nearest set. Sets
+// across keep both ends of the reserve; back-offs keep the low end and, where
+// they can, the high one; the last set of an accessory keeps the low end, and
+// the sets before it may leave more. A heavy set has the reserve it is given.
 // Sets, repetitions and weights are predicted possible by the recovery model
 // and the repetitions relation that plans use, for a nominal lifter, and
 // session times are those of plans.
@@ -94,8 +97,12 @@ func (d *Drafted) Comment(path string) string {
 // below its share (Webster's divisor method); the rungs of all weeks come from
 // dynamic programming, and the days from branch and bound, in the order of
 // their bounds, so that the first one complete is the best. Repetitions and
-// weights come from dynamic programming over the weeks. Weights of the terms
-// are common practice, no published source, and are told by [Score].
+// weights come from dynamic programming over the weeks, before the weeks' sets
+// are chosen. The best is the best of these shapes: blocks that the ladders do
+// not reach are not looked at, very many lifts or crowded days end a search
+// early, and a review with warnings sends it on to the next best shape.
+// Weights of the terms are common practice, no published source, and are told
+// by [Score].
 //
 // Weeks of the brief are weeks of training: a block that develops adds a deload
 // week and a test day after them, and one that peaks a test day.
