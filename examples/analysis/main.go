@@ -68,7 +68,7 @@ func main() {
 type work struct {
 	sets    int64
 	tonnage float64
-	best    []float64 // heaviest load by repetitions, done and left
+	best    [20]float64 // heaviest load by repetitions, done and left; longer sets say little of a maximum
 }
 
 // own adds up work. The numbers of names come in order of appearance, so that slices do for maps.
@@ -102,11 +102,9 @@ func (o *own) add(b *logbook.Batch) {
 		}
 		w.sets++
 		w.tonnage += s.Load * float64(s.Reps)
-		n := int(float64(s.Reps) + max(s.RIR, 0))
-		if n >= len(w.best) {
-			w.best = append(w.best, make([]float64, n+1-len(w.best))...)
+		if n := int(float64(s.Reps) + max(s.RIR, 0)); n < len(w.best) {
+			w.best[n] = max(w.best[n], s.Load)
 		}
-		w.best[n] = max(w.best[n], s.Load)
 	}
 }
 
