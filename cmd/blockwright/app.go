@@ -34,6 +34,7 @@ func newApp(sh *shell) *cli.App {
 			attemptsCommand(sh),
 			forecastCommand(sh),
 			logCommand(sh),
+			compareCommand(sh),
 			initCommand(sh),
 			schemaCommand(sh),
 			completionCommand(sh),

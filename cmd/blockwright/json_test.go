@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"math"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -449,5 +450,76 @@ func TestLogJSON(t *testing.T) {
 	}
 	if d = decode[doc](t, "log", "starter/log.csv", "--lifter", "Iris", "--lift", "sumo deadlift"); d.AsOf != "2027-05-06" || len(d.Lifters) != 1 || len(d.Moves) == 0 {
 		t.Errorf("%+v", d)
+	}
+}
+
+func TestCompareJSON(t *testing.T) {
+	type measure struct {
+		ID                     string
+		N                      int
+		Bias, MAE, RMSE        float64
+		LoaLow                 *float64 `json:"loa_low"`
+		LoaHigh                *float64 `json:"loa_high"`
+		CCC, BiasLow, BiasHigh *float64
+	}
+	type doc struct {
+		Unit                  string
+		Tests, Lifters, Pairs int
+		Window                int
+		Equations             []measure
+		By                    []struct {
+			Lift, Band, Lifter *string
+			Equations          []measure
+		}
+		Paired []struct {
+			A, B          string
+			MAEDifference float64 `json:"mae_difference"`
+			Low, High     *float64
+		}
+		Choices []struct {
+			Lifter  string
+			Decided bool
+		}
+		Files   []struct{ Name string }
+		Caution string
+	}
+	log := filepath.Join(t.TempDir(), "log.csv")
+	text := "date,lifter,lift,load,reps,rir,tested\n" +
+		"2027-03-01,Ada,row,90,10,0,\n2027-03-08,Ada,row,117,1,0,1\n" +
+		"2027-03-01,Bo,row,60,10,0,\n2027-03-08,Bo,row,82,1,0,1\n"
+	if err := os.WriteFile(log, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	d := decode[doc](t, "compare", log, "--equation", "epley", "--equation", "lombardi")
+	if d.Unit != "kg" || d.Tests != 2 || d.Lifters != 2 || d.Pairs != 2 || d.Window != 14 || len(d.Equations) != 2 || len(d.Files) != 1 || d.Caution == "" {
+		t.Fatalf("%+v", d)
+	}
+	// Epley, by hand: 120 - 117 and 80 - 82.
+	if e := d.Equations[0]; e.ID != "epley" || e.N != 2 || math.Abs(e.Bias-0.5) > 1e-9 || math.Abs(e.MAE-2.5) > 1e-9 || math.Abs(e.RMSE-math.Sqrt(6.5)) > 1e-9 ||
+		e.LoaLow == nil || math.Abs(*e.LoaLow-(0.5-1.96*math.Sqrt(12.5))) > 1e-2 {
+		t.Errorf("%+v", e)
+	}
+	groups := map[string]int{}
+	for _, g := range d.By {
+		switch {
+		case g.Lift != nil:
+			groups["lift"]++
+		case g.Band != nil:
+			groups["band"]++
+		case g.Lifter != nil:
+			groups["lifter"]++
+		}
+		if len(g.Equations) != 2 {
+			t.Errorf("%+v", g)
+		}
+	}
+	if groups["lift"] != 1 || groups["band"] != 1 || groups["lifter"] != 2 {
+		t.Errorf("groups %v", groups)
+	}
+	if len(d.Paired) != 1 || d.Paired[0].A != "epley" || d.Paired[0].Low == nil || len(d.Choices) != 2 || d.Choices[0].Decided {
+		t.Errorf("%+v %+v", d.Paired, d.Choices)
+	}
+	if d = decode[doc](t, "compare", log, "--resamples", "0"); d.Paired[0].Low != nil {
+		t.Errorf("an interval without draws: %+v", d.Paired[0])
 	}
 }

@@ -17,6 +17,7 @@ type Errors struct {
 // SeriesErrors are the errors of each method in one lift of one lifter.
 type SeriesErrors struct {
 	Lifter, Lift string
+	Tested       float64  // mean of the tests, each as often as it has pairs
 	Errors       []Errors // in the order of the methods; valid until the next series
 }
 
@@ -38,7 +39,7 @@ func (c *Comparison) Series() iter.Seq[SeriesErrors] {
 				es[j] = Errors{ID: c.opt.ids[j], Pairs: int64(n), Bias: s[ofD] / n, MAE: s[ofAbs] / n, RMSE: math.Sqrt(s[ofDD] / n)}
 			}
 			name := c.nameOf(u.seriesKey)
-			if !yield(SeriesErrors{name[0], name[1], es}) {
+			if !yield(SeriesErrors{name[0], name[1], cell[cellC] + cell[cellT]/n, es}) {
 				return
 			}
 		}

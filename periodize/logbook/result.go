@@ -92,7 +92,7 @@ type Choice struct {
 func (c *Choice) Words() string {
 	switch {
 	case c.Tests < leastTests:
-		return fmt.Sprintf("%d tests are too few to tell the methods apart (%d are wanted)", c.Tests, leastTests)
+		return fmt.Sprintf("too few tests to tell the methods apart: %d, and %d are wanted", c.Tests, leastTests)
 	case c.Decided:
 		return fmt.Sprintf("%s, off by %.1f %% on average over %d tests", c.Best, c.Error, c.Tests)
 	}

@@ -1,0 +1,216 @@
+package figure
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+	"slices"
+
+	"github.com/blockwright/blockwright/periodize/logbook"
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// SeriesPoint is one lifter's lift in a comparison: the mean of its tests, and
+// the mean error of the equation that is drawn, predicted less tested.
+type SeriesPoint struct {
+	Tested, Error float64
+	Pairs         int64
+}
+
+// Nearest is the place of the equation of the smallest mean absolute error, the
+// first of equals; -1 where there is none.
+func Nearest(r *logbook.Result) int {
+	best := -1
+	for i := range r.All.Methods {
+		if best < 0 || r.All.Methods[i].MAE < r.All.Methods[best].MAE*(1-1e-9) {
+			best = i
+		}
+	}
+	return best
+}
+
+// Comparison draws the agreement of the equation that came nearest with what was
+// tested, and the errors by repetitions of it and the nearest of three other
+// families. Points are of that equation, one for each lifter's lift; the limits
+// are those of single pairs, which scatter more than means do. The error is
+// [ErrEmpty] where there are no pairs.
+func Comparison(r *logbook.Result, points []SeriesPoint) (*Figure, error) {
+	best := Nearest(r)
+	if best < 0 || r.All.Pairs == 0 || len(points) == 0 {
+		return nil, ErrEmpty
+	}
+	agreement, err := agreementPanel(r, best, points)
+	if err != nil {
+		return nil, err
+	}
+	panels := []*plot.Plot{agreement}
+	if len(r.ByBand) > 0 {
+		for _, bias := range []bool{true, false} {
+			p, err := bandPanel(r, bias)
+			if err != nil {
+				return nil, err
+			}
+			panels = append(panels, p)
+		}
+	}
+	return &Figure{panels: panels, width: 18 * vg.Centimeter, height: 10 * vg.Centimeter}, nil
+}
+
+// agreementPanel is the difference against the mean of the two ways to measure,
+// as Bland and Altman draw it.
+func agreementPanel(r *logbook.Result, best int, points []SeriesPoint) (*plot.Plot, error) {
+	m := &r.All.Methods[best]
+	unit := r.Unit.String()
+	p := newPlot("Agreement with tests, "+m.ID, "mean of predicted and tested, "+unit, "predicted less tested, "+unit)
+	p.Add(gridLines())
+	var xys plotter.XYs
+	left, right := math.Inf(1), math.Inf(-1)
+	low, high := m.Bias, m.Bias
+	for _, s := range points {
+		x := s.Tested + s.Error/2
+		xys = append(xys, plotter.XY{X: x, Y: s.Error})
+		left, right = min(left, x), max(right, x)
+		low, high = min(low, s.Error), max(high, s.Error)
+	}
+	p.X.Tick.Marker = steps{}
+	pad := max(0.05*(right-left), 0.01*math.Abs(right), 1e-9)
+	p.X.Min, p.X.Max = left-pad, right+pad
+	lines := []struct {
+		y      float64
+		name   string
+		color  color.Color
+		dashes []vg.Length
+	}{{m.Bias, "bias " + short(m.Bias, 2), blue, nil}}
+	if m.HasSpread {
+		low, high = min(low, m.Lower), max(high, m.Upper)
+		dash := []vg.Length{vg.Points(5), vg.Points(3)}
+		lines = append(lines, []struct {
+			y      float64
+			name   string
+			color  color.Color
+			dashes []vg.Length
+		}{{m.Upper, fmt.Sprintf("limits of agreement of single pairs, %s to %s", short(m.Lower, 1), short(m.Upper, 1)), orange, dash}, {m.Lower, "", orange, dash}}...)
+	}
+	for _, l := range lines {
+		line, err := plotter.NewLine(plotter.XYs{{X: p.X.Min, Y: l.y}, {X: p.X.Max, Y: l.y}})
+		if err != nil {
+			return nil, fmt.Errorf("figure: %w", err)
+		}
+		line.Color, line.Width, line.Dashes = l.color, vg.Points(1.4), l.dashes
+		p.Add(line)
+		if l.name != "" {
+			p.Legend.Add(l.name, line)
+		}
+	}
+	marks, err := plotter.NewScatter(xys)
+	if err != nil {
+		return nil, fmt.Errorf("figure: %w", err)
+	}
+	marks.Shape, marks.Radius, marks.Color = draw.RingGlyph{}, vg.Points(2.2), ink
+	p.Add(marks)
+	p.Legend.Add(fmt.Sprintf("mean of one lifter's lift (%d)", len(xys)), marks)
+	span := max(high-low, 1e-9)
+	p.Y.Min, p.Y.Max = low-0.08*span, high+0.42*span
+	return p, nil
+}
+
+// drawn is the equations of the band panels: the nearest of each family, four at
+// most, by error.
+func drawn(r *logbook.Result) []int {
+	order := make([]int, len(r.All.Methods))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		x, y := r.All.Methods[a].MAE, r.All.Methods[b].MAE
+		switch {
+		case x < y*(1-1e-9):
+			return -1
+		case y < x*(1-1e-9):
+			return 1
+		}
+		return 0
+	})
+	var out []int
+	seen := map[string]bool{}
+	for _, i := range order {
+		if f := r.All.Methods[i].Family; !seen[f] && len(out) < 4 {
+			seen[f] = true
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// bandPanel is bias or mean absolute error by repetitions, with the interval
+// over lifters of the first equation.
+func bandPanel(r *logbook.Result, bias bool) (*plot.Plot, error) {
+	title := "Mean absolute error by repetitions done and left"
+	if bias {
+		title = "Bias by repetitions done and left"
+	}
+	p := newPlot(title, "repetitions", r.Unit.String())
+	p.Add(gridLines())
+	var names named
+	for _, g := range r.ByBand {
+		names = append(names, g.Band+"\n"+fmt.Sprintf("%d pairs", g.Pairs))
+	}
+	p.X.Tick.Marker = names
+	looks := []struct {
+		color color.Color
+		shape draw.GlyphDrawer
+		dash  []vg.Length
+	}{
+		{blue, draw.CircleGlyph{}, nil},
+		{orange, draw.TriangleGlyph{}, []vg.Length{vg.Points(6), vg.Points(3)}},
+		{ink, draw.SquareGlyph{}, []vg.Length{vg.Points(2), vg.Points(2)}},
+		{blue, draw.CrossGlyph{}, []vg.Length{vg.Points(8), vg.Points(3), vg.Points(2), vg.Points(3)}},
+	}
+	low, high := 0.0, 0.0
+	for k, i := range drawn(r) {
+		var xys plotter.XYs
+		x := func(b int) float64 { return float64(b) + 0.06*(float64(k)-1.5) }
+		for b := range r.ByBand {
+			m := &r.ByBand[b].Methods[i]
+			y, in := m.MAE, m.MAEBoot
+			if bias {
+				y, in = m.Bias, m.BiasBoot
+			}
+			xys = append(xys, plotter.XY{X: x(b), Y: y})
+			low, high = min(low, y), max(high, y)
+			if k > 0 || in == nil {
+				continue
+			}
+			low, high = min(low, in.Low), max(high, in.High)
+			bar, err := plotter.NewLine(plotter.XYs{{X: x(b), Y: in.Low}, {X: x(b), Y: in.High}})
+			if err != nil {
+				return nil, fmt.Errorf("figure: %w", err)
+			}
+			bar.Color, bar.Width = blue, vg.Points(3)
+			p.Add(bar)
+		}
+		line, marks, err := plotter.NewLinePoints(xys)
+		if err != nil {
+			return nil, fmt.Errorf("figure: %w", err)
+		}
+		l := looks[k]
+		line.Color, line.Width, line.Dashes = l.color, vg.Points(1.2), l.dash
+		marks.Color, marks.Shape, marks.Radius = l.color, l.shape, vg.Points(3.5)
+		p.Add(line, marks)
+		name := r.All.Methods[i].ID
+		if k == 0 && r.Resamples > 0 && r.Lifters > 1 {
+			name += fmt.Sprintf("; bars: %s %% over lifters", short(100*r.Confidence, 1))
+		}
+		p.Legend.Add(name, line, marks)
+	}
+	span := max(high-low, 1e-9)
+	p.X.Min, p.X.Max = -0.5, float64(len(r.ByBand))-0.5
+	p.Y.Min, p.Y.Max = low-0.06*span, high+0.55*span
+	if !bias {
+		p.Y.Min = 0
+	}
+	return p, nil
+}
