@@ -91,12 +91,11 @@ type Reader struct {
 	skipBad bool
 	sources []Source
 
-	report    Report
-	lifters   *names
-	lifts     *names
-	nearest   [2]nearNames
-	noticed   map[string]bool
-	cancelled bool
+	report  Report
+	lifters *names
+	lifts   *names
+	nearest [2]nearNames
+	noticed map[string]bool
 }
 
 // NewReader is a reader of these files.
@@ -202,28 +201,25 @@ func (c *cutter) next(b *block) bool {
 	}
 	*b = block{seq: c.seq, buf: b.buf, sets: b.sets[:0], extras: b.extras[:0], bad: b.bad[:0], details: b.details, singles: b.singles, most: b.most}
 	c.seq++
-	for {
-		if c.in == nil {
-			if c.file == len(c.r.sources) {
-				c.done = true
-				return false
-			}
-			if err := c.open(b); err != nil {
-				return c.fail(b, err)
-			}
+	if c.in == nil {
+		if c.file == len(c.r.sources) {
+			c.done = true
+			return false
 		}
-		b.file, b.lay = c.file, c.lay
-		if err := c.fill(b); err != nil {
+		if err := c.open(b); err != nil {
 			return c.fail(b, err)
 		}
-		ended := c.eof && len(c.carry) == 0
-		if ended {
-			b.final = true
-			c.close()
-			c.file++
-		}
-		return true
 	}
+	b.file, b.lay = c.file, c.lay
+	if err := c.fill(b); err != nil {
+		return c.fail(b, err)
+	}
+	if c.eof && len(c.carry) == 0 {
+		b.final = true
+		c.close()
+		c.file++
+	}
+	return true
 }
 
 func (c *cutter) fail(b *block, err error) bool {
