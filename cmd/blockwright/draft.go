@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -19,6 +18,7 @@ type draftOptions struct {
 	explain   bool
 	fit       string
 	runnersUp *int
+	json      bool
 }
 
 func draftCommand(sh *shell) *cli.Command {
@@ -37,6 +37,7 @@ func draftCommand(sh *shell) *cli.Command {
 			),
 			group("Where to",
 				path(&o.out, "out", "write the block to `FILE`"),
+				jsonFlag(&o.json),
 			),
 		),
 		UsageText: "blockwright draft brief.yaml --out block.yaml\n" +
@@ -58,8 +59,10 @@ func (o *draftOptions) run(sh *shell, file string) error {
 		return usagef("want one of --explain and --fit")
 	case o.out != "" && (o.explain || o.fit != ""):
 		return usagef("--out is for the block: leave --explain and --fit out")
-	case o.runnersUp != nil && !o.explain:
-		return usagef("--runners-up is for --explain")
+	case o.out != "" && o.json:
+		return usagef("--out writes the block as YAML: leave --json out")
+	case o.runnersUp != nil && !o.explain && !o.json:
+		return usagef("--runners-up is for --explain and --json")
 	case o.out != "" && sameFile(o.out, file):
 		return usagef("--out %s is the file that is read: want another name", o.out)
 	}
@@ -82,8 +85,10 @@ func (o *draftOptions) run(sh *shell, file string) error {
 		return err
 	}
 	switch {
+	case o.json && o.fit == "":
+		return o.printDraftJSON(sh, d)
 	case o.explain:
-		return sh.print(explainDraft(d))
+		return sh.print(explainDraft(d, sh.width))
 	case o.fit != "":
 		return o.printFit(sh, d.Block)
 	}
@@ -137,7 +142,7 @@ func conflictText(file string, e *periodize.InfeasibleError) string {
 	for _, w := range e.Wishes {
 		fmt.Fprintf(&b, "\n  %s: %s", w.Path, w.Text)
 		if w.Fits != "" {
-			fmt.Fprintf(&b, "\n      would fit: %s", w.Fits)
+			fmt.Fprintf(&b, "\n      %s", w.Fits)
 		}
 	}
 	if e.Pos.Line > 0 {
@@ -147,15 +152,15 @@ func conflictText(file string, e *periodize.InfeasibleError) string {
 }
 
 // explainDraft is what a draft was chosen by.
-func explainDraft(d *periodize.Drafted) string {
+func explainDraft(d *periodize.Drafted, width int) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: the score by term, lower being better; exercises decide first\n\n", d.Block.Title)
 	t := texttab.New(texttab.Left("term"), texttab.Right("score"))
 	for _, x := range d.Score.Terms {
 		t.Row(x.Name, digits(x.Value, 2))
 	}
-	t.Row("exercises", digits(d.Score.Exercises, 2))
-	t.Row("weeks", digits(d.Score.Weeks, 2))
+	t.Row("sum for the exercises", digits(d.Score.Exercises, 2))
+	t.Row("sum for the weeks", digits(d.Score.Weeks, 2))
 	b.WriteString(t.String())
 	shapes := texttab.New(texttab.Left(""), texttab.Left("sets a week"), texttab.Right("largest week"), texttab.Right("rise %"), texttab.Right("score of weeks"))
 	row := func(name string, s periodize.DraftShape, score periodize.Score) {
@@ -176,7 +181,7 @@ func explainDraft(d *periodize.Drafted) string {
 		if where == "" {
 			where = "block"
 		}
-		b.WriteString(item(where+": "+r.Text, "  ", plainWidth))
+		b.WriteString(item(where+": "+r.Text, "  ", width))
 	}
 	return b.String()
 }
@@ -190,6 +195,9 @@ func (o *draftOptions) printFit(sh *shell, block *periodize.Block) error {
 	fits, err := periodize.Fit(block, roster, periodize.FitOptions{})
 	if err != nil {
 		return err
+	}
+	if o.json {
+		return printFitJSON(sh, block, fits)
 	}
 	var b strings.Builder
 	for i := range fits {

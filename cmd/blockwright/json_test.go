@@ -523,3 +523,90 @@ func TestCompareJSON(t *testing.T) {
 		t.Errorf("an interval without draws: %+v", d.Paired[0])
 	}
 }
+
+func TestDraftJSON(t *testing.T) {
+	type doc struct {
+		Block, File string
+		Shape       struct {
+			Overreach int
+			Sets      []int
+		}
+		RunnersUp []struct{ Sets []int } `json:"runners_up"`
+		Terms     []struct {
+			Name, About string
+			Value       float64
+		}
+		Reasons  []struct{ Path, Text string }
+		Findings []struct{ Code, Severity, Text string }
+	}
+	brief := "../../examples/briefs/two-evenings.yaml"
+	d := decode[doc](t, "draft", brief, "--runners-up", "1")
+	if d.Block == "" || len(d.Shape.Sets) == 0 || len(d.RunnersUp) != 1 || len(d.Terms) == 0 || len(d.Reasons) == 0 || d.Findings == nil {
+		t.Fatalf("%+v", d)
+	}
+	for _, x := range d.Terms {
+		if x.Name == "" || x.About == "" {
+			t.Errorf("%+v", x)
+		}
+	}
+	if _, text, _ := runHere("", "draft", brief); text != d.File {
+		t.Error("the file in JSON is not what is written")
+	}
+	type fit struct {
+		Lifters []struct {
+			Name    string
+			Lacks   []string
+			Changes []struct{ What, Was, Now, Why string }
+		}
+	}
+	f := decode[fit](t, "draft", brief, "--fit", "../../examples/quayside/roster.yaml")
+	if len(f.Lifters) == 0 || f.Lifters[0].Name == "" || f.Lifters[0].Lacks == nil || f.Lifters[0].Changes == nil {
+		t.Errorf("%+v", f)
+	}
+}
+
+func TestNextJSON(t *testing.T) {
+	type doc struct {
+		Unit    string
+		AsOf    string `json:"as_of"`
+		Lifters []struct {
+			Name      string
+			DoneShare *float64 `json:"done_share"`
+			Changes   []struct {
+				Lift                string
+				Was, Now, Low, High float64
+				Why                 string
+			}
+			Adjust []struct {
+				Week int
+				Lift string
+				Why  string
+			}
+			Lifts []struct {
+				Lift           string
+				Sets, DoneSets int
+			}
+		}
+		Roster *string
+		Files  []struct{ Rows int }
+	}
+	args := []string{"next", "starter/block.yaml", "starter/roster.yaml", "starter/log.csv"}
+	d := decode[doc](t, args...)
+	if d.AsOf != "2027-05-06" || len(d.Lifters) != 2 || d.Roster != nil || len(d.Files) != 1 || d.Files[0].Rows != 10 {
+		t.Fatalf("%+v", d)
+	}
+	for _, l := range d.Lifters {
+		if l.DoneShare == nil || *l.DoneShare < 0 || *l.DoneShare > 1 || len(l.Changes) == 0 || len(l.Lifts) == 0 {
+			t.Errorf("%+v", l)
+		}
+		for _, c := range l.Changes {
+			if c.Why == "" || !(c.Low <= c.High) {
+				t.Errorf("%+v", c)
+			}
+		}
+	}
+	out := filepath.Join(t.TempDir(), "week2.yaml")
+	if d = decode[doc](t, append(args, "--out", out)...); d.Roster == nil || *d.Roster != out {
+		t.Errorf("%+v", d.Roster)
+	}
+}

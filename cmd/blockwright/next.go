@@ -71,24 +71,13 @@ func (o *nextOptions) run(sh *shell, args []string) error {
 	if o.unit != nil {
 		unit = *o.unit
 	}
-	var sources []logbook.Source
-	for _, file := range args[2:] {
-		in, name, err := sh.open(file, "log")
-		if err != nil {
-			return err
-		}
-		if file != "-" {
-			in.Close()
-			sources = append(sources, logbook.File(file))
-			continue
-		}
-		defer in.Close()
-		sources = append(sources, logbook.Stream(name, in))
-	}
-	r := logbook.NewReader(logbook.Options{Unit: unit, SkipBad: o.skipBad}, sources...)
-	res, err := logbook.PlanNext(prog, r, logbook.NextOptions{AsOf: o.asOf, Unit: unit})
+	r, err := sh.logReader(args[2:], &unit, o.skipBad)
 	if err != nil {
 		return err
+	}
+	res, err := logbook.PlanNext(prog, r, logbook.NextOptions{AsOf: o.asOf, Unit: unit})
+	if err != nil {
+		return ofLog(r, err)
 	}
 	if o.out != "" {
 		var b strings.Builder
@@ -101,43 +90,44 @@ func (o *nextOptions) run(sh *shell, args []string) error {
 		res.Path = o.out
 	}
 	if o.json {
-		return sh.printJSON(res)
+		return sh.printJoined(res, struct {
+			jsonReading
+			Caution string `json:"caution"`
+		}{readingJSON(r), nextCaution})
 	}
-	return sh.print(nextText(sh, res, r.Report()))
+	return sh.print(nextText(sh, res, r, len(o.lifters) > 0))
 }
 
-// nextText is what follows from plan and log, in words.
-func nextText(sh *shell, res *logbook.NextResult, report *logbook.Report) string {
+const nextCaution = "What is done and felt on the day comes before any number here: no medical advice; the facility's own rules and licensed practice come first."
+
+// nextText is what follows from plan and log, in words; full has the sessions too.
+func nextText(sh *shell, res *logbook.NextResult, r *logbook.Reader, full bool) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%d rows read, %d left out", report.Rows, report.Bad)
+	b.WriteString(readingText(sh, r))
 	if !res.AsOf.IsZero() {
-		fmt.Fprintf(&b, "; as of %s", res.AsOf.Format(time.DateOnly))
-	}
-	switch {
-	case res.Finished:
-		b.WriteString("; the plan is finished\n")
-	case res.Week > 0:
-		fmt.Fprintf(&b, "; adjustments are for week %d\n", res.Week)
-	default:
+		b.WriteString("as of " + isoDay(res.AsOf))
+		switch {
+		case res.Finished:
+			b.WriteString("; the plan is finished")
+		case res.Week > 0:
+			fmt.Fprintf(&b, "; adjustments are for week %d", res.Week)
+		}
 		b.WriteString("\n")
-	}
-	for _, n := range report.Notices {
-		b.WriteString(item(n.Text, "  ", sh.width))
 	}
 	for _, n := range res.Notes {
 		b.WriteString(item(n, "  ", sh.width))
 	}
 	for i := range res.Lifters {
-		b.WriteString("\n" + lifterNext(sh, &res.Lifters[i]))
+		b.WriteString("\n" + lifterNext(sh, &res.Lifters[i], full))
 	}
 	if res.Path != "" {
 		fmt.Fprintf(&b, "\nthe roster to go on with: %s\n", res.Path)
 	}
-	b.WriteString("\n" + texttab.Wrap("What is done and felt on the day comes before any number here: no medical advice; the facility's own rules and licensed practice come first.", sh.width) + "\n")
+	b.WriteString("\n" + sh.para(nextCaution))
 	return b.String()
 }
 
-func lifterNext(sh *shell, l *logbook.NextLifter) string {
+func lifterNext(sh *shell, l *logbook.NextLifter, full bool) string {
 	var b strings.Builder
 	b.WriteString(sh.bold(l.Name) + "\n")
 	fmt.Fprintf(&b, "  %d of %d sets due were begun", l.Done, l.Due)
@@ -148,6 +138,25 @@ func lifterNext(sh *shell, l *logbook.NextLifter) string {
 		fmt.Fprintf(&b, "; %s of no planned exercise", plural(l.Unmatched, "row"))
 	}
 	b.WriteString("\n")
+	if l.Due > 0 {
+		var rows []doneRow
+		for i := range l.Lifts {
+			rows = append(rows, doneRow{l.Lifts[i].Lift, &l.Lifts[i].Work})
+		}
+		b.WriteString(doneTable(sh, "lift", rows))
+		rows = nil
+		for i := range l.Sessions {
+			s := &l.Sessions[i]
+			name := fmt.Sprintf("week %d, %s", s.Week, s.Name)
+			if !s.Date.IsZero() {
+				name += ", " + isoDay(s.Date)
+			}
+			rows = append(rows, doneRow{name, &s.Work})
+		}
+		if full {
+			b.WriteString(doneTable(sh, "session", rows))
+		}
+	}
 	if len(l.Changes) > 0 {
 		u := l.Unit
 		t := texttab.New(texttab.Left("maximum"), texttab.Right("was "+u.String()), texttab.Right("now"), texttab.Right("range"), texttab.Filling("why"))
@@ -167,7 +176,11 @@ func lifterNext(sh *shell, l *logbook.NextLifter) string {
 			what = append(what, a.Percent.String()+" % on the weight")
 		}
 		if a.Sets != 0 {
-			what = append(what, fmt.Sprintf("%+d sets", a.Sets))
+			sets := "sets"
+			if a.Sets == 1 || a.Sets == -1 {
+				sets = "set"
+			}
+			what = append(what, fmt.Sprintf("%+d %s", a.Sets, sets))
 		}
 		b.WriteString(item(fmt.Sprintf("week %d, %s: %s: %s", a.Week, a.Lift, strings.Join(what, ", "), a.Why), "  ", sh.width))
 	}
@@ -175,4 +188,30 @@ func lifterNext(sh *shell, l *logbook.NextLifter) string {
 		b.WriteString(item(n, "  ", sh.width))
 	}
 	return b.String()
+}
+
+// doneRow is planned work and what was done of it, by name.
+type doneRow struct {
+	name string
+	work *logbook.Work
+}
+
+func doneTable(sh *shell, head string, rows []doneRow) string {
+	t := texttab.New(texttab.Left(head), texttab.Right("sets due"), texttab.Right("begun"), texttab.Right("more"), texttab.Right("reps due"), texttab.Right("done"),
+		texttab.Right("share"), texttab.Right("weight to plan"))
+	t.Indent, t.Style = "  ", sh.head()
+	for _, r := range rows {
+		w, weight := r.work, "-"
+		if w.Sets == 0 && w.MoreSets == 0 {
+			continue // not due yet
+		}
+		if w.Weight != nil {
+			weight = fixed(100**w.Weight, 1) + " %"
+		}
+		t.Row(r.name, fmt.Sprint(w.Sets), fmt.Sprint(w.DoneSets), fmt.Sprint(w.MoreSets), fmt.Sprint(w.Reps), fmt.Sprint(w.DoneReps), fixed(100*w.Share, 0)+" %", weight)
+	}
+	if t.Len() == 0 {
+		return ""
+	}
+	return t.String()
 }
