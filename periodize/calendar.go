@@ -36,10 +36,8 @@ func (c calendar) check(b *Block) error {
 	last := c.start
 	for w := 1; w <= c.weeks; w++ {
 		for i := range b.Sessions {
-			if b.Sessions[i].Weeks.Has(min(w, b.Weeks)) {
-				if d := c.date(b, w, i); d.After(last) {
-					last = d
-				}
+			if d := c.date(b, w, i); d.After(last) && b.Sessions[i].held(min(w, b.Weeks), b.Weeks) {
+				last = d
 			}
 		}
 	}
@@ -50,6 +48,28 @@ func (c calendar) check(b *Block) error {
 			c.test.Format(time.DateOnly), last.Format(time.DateOnly), last.AddDate(0, 0, 1).Format(time.DateOnly), latest.Format(time.DateOnly))
 	}
 	return nil
+}
+
+// held reports whether a session has any sets in a week of the block.
+func (s *Session) held(week, weeks int) bool {
+	some := func(t Track) bool {
+		if t == nil {
+			return true
+		}
+		v, ok := t.At(week, weeks)
+		return ok && v.RoundHalfUp() > 0
+	}
+	return s.Weeks.Has(week) && slices.ContainsFunc(s.Work, func(it Item) bool {
+		switch {
+		case !it.Weeks.Has(week):
+			return false
+		case it.Build != nil:
+			return true
+		case len(it.Each) > 0:
+			return slices.ContainsFunc(it.Each, func(w Work) bool { return some(w.Sets) })
+		}
+		return some(it.Sets)
+	})
 }
 
 // date is the day of session i in a week.

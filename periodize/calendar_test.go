@@ -65,7 +65,11 @@ func TestCalendarDatesBackFromTheTest(t *testing.T) {
 }
 
 func TestCalendarRefusesATestThatDoesNotFollow(t *testing.T) {
-	b := &Block{Weeks: 2, Sessions: []Session{{Day: day(time.Monday)}, {Day: day(time.Thursday)}}}
+	once := []Item{{Work: Work{Reps: Fixed(5)}}}
+	// On Fridays there is nothing in the last week, by the sets or by the weeks.
+	never := []Item{{Work: Work{Reps: Fixed(5), Sets: ByWeek(2, 0)}}, {Weeks: OddWeeks(), Work: Work{Reps: Fixed(5)}},
+		{Each: []Work{{Reps: Fixed(5), Sets: WeekTrack{{Value: ratio(1, 1)}, {Empty: true}}}}}}
+	b := &Block{Weeks: 2, Sessions: []Session{{Day: day(time.Monday), Work: once}, {Day: day(time.Thursday), Work: once}, {Day: day(time.Friday), Work: never}}}
 	// From Monday 2027-09-06 the last session is Thursday 2027-09-16, the last
 	// week ends on 2027-09-19, and a week beyond is 2027-09-26.
 	for _, c := range []struct {

@@ -171,6 +171,12 @@ func TestShareOfAnotherMaximum(t *testing.T) {
 	// 37.5 % of 100 plus 5 is 42.5; 80 % of that is 34, nearest 35.
 	if m, _ := p.Max("press"); m.Max != 42500*plates.Gram {
 		t.Errorf("maximum %s, want 42.5 kg", m.Max)
+	} else if want := "37.5% of pull 100 kg plus 5 kg"; m.From != want {
+		t.Errorf("it comes from %q, want %q", m.From, want)
+	}
+	b.Lifts[1].Max.Plus = -5 * kg
+	if m, _ := plan(t, b, oneLifter(Lifter{})).Max("press"); m.Max != 32500*plates.Gram || m.From != "37.5% of pull 100 kg less 5 kg" {
+		t.Errorf("maximum %s from %q, want 32.5 kg, 5 kg less", m.Max, m.From)
 	}
 	want(t, p, "1: main 5x35")
 	// A lifter's own entry beats the share.

@@ -87,9 +87,13 @@ func (m *maxima) derive(def *Lift) (lm LiftMax, missing string, err error) {
 	share := func(x plates.Mass) plates.Mass {
 		return m.tenth(x.Percent(def.Max.Percent).Add(def.Max.Plus))
 	}
-	from := fmt.Sprintf("%s%% of %s %s", def.Max.Percent, of.Lift, of.Max.Text(m.gym.Unit))
-	if def.Max.Plus != 0 {
-		from += " plus " + def.Max.Plus.Text(m.gym.Unit)
+	u := m.gym.Unit
+	from := fmt.Sprintf("%s%% of %s %s %s", def.Max.Percent, of.Lift, of.Max.Text(u), u)
+	switch plus := def.Max.Plus; {
+	case plus > 0:
+		from += fmt.Sprintf(" plus %s %s", plus.Text(u), u)
+	case plus < 0:
+		from += fmt.Sprintf(" less %s %s", (-plus).Text(u), u)
 	}
 	return LiftMax{Lift: def.Name, Max: share(of.Max), Low: share(of.Low), High: share(of.High), Coverage: of.Coverage, Body: body, From: from}, "", nil
 }
