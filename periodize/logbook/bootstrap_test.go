@@ -126,7 +126,7 @@ func TestResample(t *testing.T) {
 	}
 }
 
-// The yardstick of the project: 2,000 lifters, 30 figures and the number of pairs, 10,000 resamples.
+// 2,000 lifters, 30 figures and the number of pairs, 10,000 resamples.
 func BenchmarkResample(b *testing.B) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	sums := make([]float64, 2000*31)
