@@ -257,6 +257,12 @@ func TestFinalSetIsOpenEnded(t *testing.T) {
 	want(t, plan(t, oneItem(2, it), oneLifter(Lifter{Level: Novice})), "1: main 5x70 main 5x70", "2: main 5x70 main 5x70+(leave 3, cap 10)")
 }
 
+// The cap is for the set that is open: an earlier one may have more repetitions.
+func TestCapUnderAnEarlierSet(t *testing.T) {
+	it := Item{Final: &Final{Cap: 6}, Each: []Work{{Reps: Fixed(10), Weight: Percent(Fixed(60))}, {Reps: Fixed(3), Weight: Percent(Fixed(80))}, {Reps: Fixed(8), Weight: Drop(Fixed(20))}}}
+	want(t, plan(t, oneItem(1, it), oneLifter(Lifter{})), "1: main 10x60 heavy 3x80+(leave 1, cap 6) backoff 8x65")
+}
+
 func TestRepetitionRange(t *testing.T) {
 	it := Item{Work: Work{Reps: ByWeek(12, 10), RepsLow: ByWeek(8, 10), Weight: Percent(Fixed(60))}}
 	want(t, plan(t, oneItem(2, it), oneLifter(Lifter{})), "1: main 8-12x60", "2: main 10x60")
@@ -495,6 +501,7 @@ func TestCompileRefuses(t *testing.T) {
 		{"an empty back-off", func(b *Block, r *Roster) { b.Sessions[0].Work[0].Backoff = &Backoff{} }, "backoff needs reps and drop"},
 		{"less than nothing left", func(b *Block, r *Roster) { v := ratio(-1, 1); b.Sessions[0].Work[0].Final = &Final{Leave: &v} }, "final must leave 0 to 10 repetitions, got -1"},
 		{"cap", func(b *Block, r *Roster) { b.Sessions[0].Work[0].Final = &Final{Cap: -1} }, "the cap of final must be 0 to 200 repetitions, got -1"},
+		{"cap under the set", func(b *Block, r *Roster) { b.Sessions[0].Work[0].Final = &Final{Cap: 4, Weeks: OnlyWeeks(2)} }, "the cap of final, 4, is under the 5 repetitions of its set in week 2"},
 		{"build with an open last set", func(b *Block, r *Roster) {
 			b.Sessions[0].Work[0] = Item{Lift: "pull", Final: &Final{}, Build: workUp(0, 70, 10)}
 		}, "final cannot stand beside build"},

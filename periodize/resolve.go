@@ -280,5 +280,16 @@ func resolveItem(b *Block, s *Session, j, week int, errs *Errors) (weekItem, boo
 		}
 	}
 	it.final = src.Final != nil && src.Final.Weeks.Has(week)
+	if it.final && src.Final.Cap > 0 {
+		for _, g := range slices.Backward(it.main) {
+			if g.kind == ByDrop || g.reps == 0 {
+				continue // not the set that is open
+			}
+			if g.reps > src.Final.Cap {
+				r.fail("the cap of final, %d, is under the %d repetitions of its set in week %d", src.Final.Cap, g.reps, week)
+			}
+			break
+		}
+	}
 	return it, true
 }
