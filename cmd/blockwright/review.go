@@ -137,6 +137,9 @@ func (o *reviewOptions) print(sh *shell, b *periodize.Block, alone *periodize.Re
 	var doc *sheet.ReviewJSON
 	var err error
 	if o.json {
+		if prog != nil {
+			alone.Unit = prog.Plan(0).Unit // as plan --json: the first lifter's gym
+		}
 		if doc, err = sheet.NewReviewJSON(sh.stdout, alone); err != nil {
 			return err
 		}

@@ -4,11 +4,13 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/blockwright/blockwright/internal/texttab"
 	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/plates"
 )
 
 // WriteReview writes what a plan adds up to, and what to worry about, as text:
@@ -424,10 +426,12 @@ func appendWeekReview(b []byte, r *periodize.Review, w *periodize.WeekReview) []
 // memory.
 type ReviewJSON struct {
 	w       io.Writer
+	unit    plates.Unit
 	lifters int
 }
 
-// NewReviewJSON begins a document with the review of the block by itself.
+// NewReviewJSON begins a document with the review of the block by itself. The
+// document's unit is that review's; lifters whose gym has another are converted.
 func NewReviewJSON(w io.Writer, block *periodize.Review) (*ReviewJSON, error) {
 	b := append([]byte(nil), `{"unit": `...)
 	b = appendString(b, block.Unit.String())
@@ -435,7 +439,7 @@ func NewReviewJSON(w io.Writer, block *periodize.Review) (*ReviewJSON, error) {
 	b = appendReviewBody(b, block)
 	b = append(b, ",\n\"lifters\": ["...)
 	_, err := w.Write(b)
-	return &ReviewJSON{w: w}, err
+	return &ReviewJSON{w: w, unit: block.Unit}, err
 }
 
 // Lifter writes one lifter's review.
@@ -445,8 +449,30 @@ func (j *ReviewJSON) Lifter(r *periodize.Review) error {
 		b = append(b, ',')
 	}
 	b = append(b, '\n')
-	_, err := j.w.Write(AppendReview(b, r))
+	_, err := j.w.Write(AppendReview(b, reviewIn(r, j.unit)))
 	return err
+}
+
+// reviewIn is a review with its tonnage in another unit.
+func reviewIn(r *periodize.Review, u plates.Unit) *periodize.Review {
+	if r.Unit == u {
+		return r
+	}
+	f := float64(r.Unit.One()) / float64(u.One())
+	out := *r
+	out.Unit = u
+	out.Weeks = slices.Clone(r.Weeks)
+	for i := range out.Weeks {
+		out.Weeks[i].Tonnage *= f
+	}
+	out.Lifts = slices.Clone(r.Lifts)
+	for i := range out.Lifts {
+		out.Lifts[i].Weeks = slices.Clone(r.Lifts[i].Weeks)
+		for k := range out.Lifts[i].Weeks {
+			out.Lifts[i].Weeks[k].Tonnage *= f
+		}
+	}
+	return &out
 }
 
 // End closes the document.

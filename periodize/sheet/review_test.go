@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/plates"
 )
 
 func TestWriteReview(t *testing.T) {
@@ -151,5 +152,27 @@ func BenchmarkReview(b *testing.B) {
 		if len(AppendReview(nil, p.Review(periodize.Thresholds{}))) == 0 {
 			b.Fatal(fmt.Errorf("nothing"))
 		}
+	}
+}
+
+// TestReviewJSONHasOneUnit: 1 lb is 0.45359237 kg exactly, so 1,000 kg lifted are
+// 2,204.62262184877 lb.
+func TestReviewJSONHasOneUnit(t *testing.T) {
+	r := &periodize.Review{Name: "Ada", Unit: plates.KG,
+		Weeks: []periodize.WeekReview{{Week: 1, Totals: periodize.Totals{Sets: 1, Reps: 10, Tonnage: 1000}}},
+		Lifts: []periodize.LiftReview{{Lift: "pull", Weeks: []periodize.LiftWeek{{Week: 1, Totals: periodize.Totals{Tonnage: 1000}}}}}}
+	var b bytes.Buffer
+	j, err := NewReviewJSON(&b, &periodize.Review{Unit: plates.LB, Nominal: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := j.Lifter(r); err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(b.String(), `"tonnage": 2204.6226`); n != 2 || !strings.HasPrefix(b.String(), `{"unit": "lb"`) {
+		t.Errorf("%d tonnages in pounds, want 2:\n%s", n, b.String())
+	}
+	if r.Weeks[0].Tonnage != 1000 || r.Lifts[0].Weeks[0].Tonnage != 1000 {
+		t.Error("the review itself was changed")
 	}
 }

@@ -162,12 +162,6 @@ func (l *lifterSheet) shareOf(m *periodize.LiftMax) (*periodize.MaxFrom, bool) {
 // working is the cell of the working maximum.
 func (l *lifterSheet) working(m *periodize.LiftMax, row int, pct float64) excelize.Cell {
 	v := m.Working.In(l.u)
-	if pct == 100 {
-		// The maximum itself, which needs no rounding.
-		if same(m.Max.In(l.u), v) {
-			return formula(l.st.num, cell(colReps, row)+"*"+cell(colPct, row)+"/100", v)
-		}
-	}
 	k := unitFactor(l.p, l.u)
 	f := tenthOf(cell(colReps, row)+"*"+cell(colPct, row)+"/100", k)
 	if got := tenth(m.Max.In(l.u)*pct/100*k) / k; !same(got, v) {
