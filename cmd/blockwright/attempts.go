@@ -387,14 +387,24 @@ func (o *attemptsOptions) print(sh *shell, a *taper.Attempts, warm *backRoom, u 
 	var b strings.Builder
 	b.WriteString(sh.bold(fmt.Sprintf("maximum %s %s", fixed(a.Max.Mid, 1), u)) + ", " + from + "\n\n")
 	t := texttab.New(texttab.Left("attempt"), texttab.Right(u.String()), texttab.Right("chance %"), texttab.Right("between"), texttab.Right("% of max"))
+	if a.Max.High <= a.Max.Low { // a tested maximum has no ends to lie between
+		t = texttab.New(texttab.Left("attempt"), texttab.Right(u.String()), texttab.Right("chance %"), texttab.Right("% of max"))
+	}
 	t.Style = sh.head()
 	for _, x := range a.Attempts {
-		t.Row(fmt.Sprint(x.Number), decimals(x.Load, 2), fixed(100*x.Chance.Mid, 0), fixed(100*x.Chance.Low, 0)+"-"+fixed(100*x.Chance.High, 0), fixed(100*x.ShareOfMax, 1))
+		row := []string{fmt.Sprint(x.Number), decimals(x.Load, 2), fixed(100*x.Chance.Mid, 0)}
+		if a.Max.High > a.Max.Low {
+			row = append(row, fixed(100*x.Chance.Low, 0)+"-"+fixed(100*x.Chance.High, 0))
+		}
+		t.Row(append(row, fixed(100*x.ShareOfMax, 1))...)
 	}
 	b.WriteString(t.String())
+	if a.Max.High > a.Max.Low {
+		b.WriteString(item("between: the chances were the maximum at the low or the high end of its 90 % interval", "", sh.width))
+	}
 	b.WriteString(item(fmt.Sprintf("rules: %s, %s (%s); steps of %s %s", a.Rules.ID, a.Rules.Edition, a.Rules.How, decimals(a.Rules.Increment, 2), a.Rules.Unit), "", sh.width))
 	if len(a.Rules.FromMemory) > 0 {
-		b.WriteString(item("from memory, confirm with the meet: "+strings.Join(a.Rules.FromMemory, ", "), "", sh.width))
+		b.WriteString(item("from memory, confirm with the meet: "+fieldWords(a.Rules.FromMemory), "", sh.width))
 	}
 	b.WriteString(item(nextWords(a, u), "", sh.width))
 	b.WriteString(findingsText(sh, a.Findings))
@@ -403,6 +413,27 @@ func (o *attemptsOptions) print(sh *shell, a *taper.Attempts, warm *backRoom, u 
 	}
 	b.WriteString("\n" + sh.para(taper.AttemptCaution))
 	return sh.print(b.String())
+}
+
+// ruleFields is the fields of a rule book in words.
+var ruleFields = map[string]string{
+	"increment":  "the step",
+	"min_rise":   "the least rise after a good lift",
+	"record":     "the least rise over a record",
+	"after_good": "the rise where no attempt is handed in",
+	"attempts":   "the number of attempts",
+}
+
+// fieldWords lists fields of a rule book in words.
+func fieldWords(fields []string) string {
+	var out []string
+	for _, f := range fields {
+		if w, ok := ruleFields[f]; ok {
+			f = w
+		}
+		out = append(out, f)
+	}
+	return strings.Join(out, ", ")
 }
 
 // nextWords is what the rules say about the second attempt.
@@ -530,7 +561,7 @@ func (o *attemptsOptions) printRules(sh *shell) error {
 		b.WriteString(item(r.Edition+" ("+string(r.How)+")", "    ", sh.width))
 		b.WriteString(item(fmt.Sprintf("steps of %s %s, at least %s more after a good lift, %d attempts", decimals(r.Increment, 2), r.Unit, decimals(r.MinRise, 2), r.Attempts), "    ", sh.width))
 		if len(r.FromMemory) > 0 {
-			b.WriteString(item("from memory, confirm with the meet: "+strings.Join(r.FromMemory, ", "), "    ", sh.width))
+			b.WriteString(item("from memory, confirm with the meet: "+fieldWords(r.FromMemory), "    ", sh.width))
 		}
 		if r.Note != "" {
 			b.WriteString(item(r.Note, "    ", sh.width))

@@ -19,8 +19,10 @@ type Maximum struct {
 }
 
 // Chance is the probability of a good lift: Mid over all that is not known of
-// the maximum, Low and High were the maximum at the lower or upper quartile of
-// its distribution. Low <= Mid <= High.
+// the maximum, Low and High were the maximum at the low or the high end of its
+// 90 % interval, whatever the coverage of the one given. Low <= Mid <= High:
+// so far from the interval that Mid lies beyond an end's chance, Mid stands for
+// it.
 type Chance struct {
 	Mid, Low, High float64
 }
@@ -32,6 +34,12 @@ const DefaultDayForm = 0.02
 // DefaultChances returns the chances of a good lift that the opener, second and
 // third attempt aim for: common practice, no published source.
 func DefaultChances() [3]float64 { return [3]float64{0.97, 0.80, 0.50} }
+
+// ChanceTolerance is how far a chance may fall short of its aim and still meet
+// it: half a percentage point, an engineering choice. Chances are told in whole
+// per cent, and the average over form and maximum lies a little under a half at
+// the median itself, which must not cost a step.
+const ChanceTolerance = 0.005
 
 // AttemptOptions are the choices of [Choose]. The zero value works.
 type AttemptOptions struct {
@@ -154,7 +162,7 @@ func (s *strength) atLeast(load float64) float64 {
 }
 
 func (s *strength) chance(load float64) Chance {
-	c := Chance{Low: s.given(s.quantile(0.25), load), High: s.given(s.quantile(0.75), load)}
+	c := Chance{Low: s.given(s.quantile(0.05), load), High: s.given(s.quantile(0.95), load)}
 	if s.form == 0 {
 		c.Mid = s.atLeast(load)
 	} else {
@@ -164,14 +172,14 @@ func (s *strength) chance(load float64) Chance {
 		}
 		c.Mid = min(1, sum.Value()/quantileNodes)
 	}
-	// Far out in a tail the mean passes the quartiles; the range holds it still.
+	// Far out in a tail the mean passes the ends; the range holds it still.
 	c.Low, c.High = min(c.Low, c.Mid), max(c.High, c.Mid)
 	return c
 }
 
 // Choose picks opener, second and third attempt: each the heaviest weight of
 // the rule book's steps whose chance of a good lift is no less than the one
-// aimed for, and at least the least rise above the attempt before.
+// aimed for (within [ChanceTolerance]), and at least the least rise above the attempt before.
 //
 // The published pattern is a check beside it ([CheckPattern]); its remarks are
 // in the findings, with a remark where the steps forced a weight up or the
@@ -218,14 +226,15 @@ func Choose(m Maximum, o AttemptOptions) (*Attempts, error) {
 	steps := func(w float64) int { return int(math.Ceil(w/step - 1e-9)) } // fewest steps that reach w
 	least := max(steps(o.Least), 1)
 	for i, aim := range o.Chances {
+		enough := aim - min(ChanceTolerance, aim/2) // above 0, so that the search ends
 		// The chance falls with the weight to nothing: find a number of steps that
 		// is too many, then bisect.
 		lo, hi := 0, 1
-		for d.chance(float64(hi)*step).Mid >= aim {
+		for d.chance(float64(hi)*step).Mid >= enough {
 			lo, hi = hi, 2*hi
 		}
 		for hi-lo > 1 {
-			if mid := (lo + hi) / 2; d.chance(float64(mid)*step).Mid >= aim {
+			if mid := (lo + hi) / 2; d.chance(float64(mid)*step).Mid >= enough {
 				lo = mid
 			} else {
 				hi = mid

@@ -302,15 +302,32 @@ func (c Curve) FinalCut() float64 { return 1 - c.At(c.days) }
 // distance from the floor, tau ln 2; 0 for other shapes.
 func (c Curve) HalfLife() float64 { return c.tau * math.Ln2 }
 
-// String says the curve in words, with both cuts in per cent.
+// String says the curve in words, with both cuts in per cent, and for how long
+// it leaves no training at all.
 func (c Curve) String() string {
 	switch c.shape {
 	case Step, Linear:
-		return fmt.Sprintf("%s over %d days, mean cut %s %%, final cut %s %%",
-			c.shape, c.days, percent(c.MeanCut()), percent(c.FinalCut()))
+		return fmt.Sprintf("%s over %d days, mean cut %s %%, final cut %s %%%s",
+			c.shape, c.days, percent(c.MeanCut()), percent(c.FinalCut()), c.nothingLeft())
 	case Exponential:
-		return fmt.Sprintf("exponential over %d days, tau %.4g d, floor %s %%, mean cut %s %%, final cut %s %%",
-			c.days, c.tau, percent(c.floor), percent(c.MeanCut()), percent(c.FinalCut()))
+		return fmt.Sprintf("exponential over %d days, tau %.4g d, floor %s %%, mean cut %s %%, final cut %s %%%s",
+			c.days, c.tau, percent(c.floor), percent(c.MeanCut()), percent(c.FinalCut()), c.nothingLeft())
 	}
 	return "no taper"
+}
+
+// nothingLeft says on how many last days the volume is 0 in whole per cent; ""
+// for none.
+func (c Curve) nothingLeft() string {
+	n := 0
+	for d := c.days; d > 0 && c.At(d) < 0.005; d-- {
+		n++
+	}
+	switch n {
+	case 0:
+		return ""
+	case 1:
+		return "; nothing is left of the volume on the last day"
+	}
+	return fmt.Sprintf("; nothing is left of the volume on the last %d days", n)
 }

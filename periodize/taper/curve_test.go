@@ -3,6 +3,7 @@ package taper_test
 import (
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -205,6 +206,23 @@ func TestNoSuchCurve(t *testing.T) {
 	if _, err := taper.ForCuts(14, 0.55, 0.95); errors.As(err, &ns) {
 		if _, err := taper.ForCuts(14, ns.Low+1e-6, 0.95); err != nil {
 			t.Errorf("just above the limit: %v", err)
+		}
+	}
+}
+
+// A cut so deep that no training is left says so: 1.127 days of tau leave
+// exp(-6/1.127) = 0.49 % on day 6 of 14, so nothing on the last nine.
+func TestNothingLeft(t *testing.T) {
+	for _, c := range []struct {
+		curve taper.Curve
+		want  string
+	}{
+		{must(taper.ForMean(taper.Exponential, 14, 0.95))(t), "final cut 100 %; nothing is left of the volume on the last 9 days"},
+		{must(taper.NewLinear(14, 1))(t), "final cut 100 %; nothing is left of the volume on the last day"},
+		{must(taper.ForMean(taper.Exponential, 14, 0.5))(t), "final cut 76.66 %"},
+	} {
+		if got := c.curve.String(); !strings.HasSuffix(got, c.want) {
+			t.Errorf("%q, want it to end in %q", got, c.want)
 		}
 	}
 }
