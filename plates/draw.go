@@ -3,6 +3,7 @@ package plates
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -11,6 +12,9 @@ import (
 type DrawOptions struct {
 	Unit    Unit // plates stamped in it carry the bare number; default KG
 	OneSide bool // only the right-hand side, from the middle outwards
+	// Narrow draws no plate wider than its label, and alike neighbours as one:
+	// [8x25]. Default widths by mass.
+	Narrow bool
 	// Colours is a federation's colours. They are shown only where every plate on
 	// the bar is one of that federation's. Default none.
 	Colours *ColourTable
@@ -21,7 +25,7 @@ type DrawOptions struct {
 
 // Draw is a loaded bar on one line of text, seen from the front:
 //
-//	--[ 5 ][     20      ]|== 20kg ==|[     20      ][ 5 ]--
+//	--[ 5 ][     20      ]|== 20 kg ==|[     20      ][ 5 ]--
 //
 // The plates stand in brackets with their labels, a heavier plate never narrower
 // than a lighter one; collars, where they have mass, in parentheses outside them.
@@ -29,8 +33,20 @@ func Draw(bar Bar, side []Plate, opt DrawOptions) string {
 	widths := drawnWidths(side, opt.Unit)
 	paint := opt.Colours != nil && opt.Paint != nil && opt.Colours.Follows(side)
 	var right []string
-	for i, p := range side {
-		box := "[" + centre(p.Label(opt.Unit), widths[i]) + "]"
+	for i := 0; i < len(side); {
+		p, n, width := side[i], 1, widths[i]
+		label := p.Label(opt.Unit)
+		if opt.Narrow {
+			for i+n < len(side) && side[i+n] == p {
+				n++
+			}
+			if n > 1 {
+				label = strconv.Itoa(n) + "x" + label
+			}
+			width = len(label)
+		}
+		i += n
+		box := "[" + centre(label, width) + "]"
 		if paint {
 			if c, _ := opt.Colours.Of(p); c != "" {
 				box = opt.Paint(c, box)
@@ -42,7 +58,7 @@ func Draw(bar Bar, side []Plate, opt DrawOptions) string {
 		right = append(right, "("+(Plate{bar.Collars / 2, opt.Unit}).Label(opt.Unit)+")")
 	}
 	right = append(right, "--")
-	middle := "|== " + bar.Mass.Text(opt.Unit) + opt.Unit.String() + " ==|"
+	middle := "|== " + bar.Mass.Text(opt.Unit) + " " + opt.Unit.String() + " ==|"
 	if opt.OneSide {
 		return middle + strings.Join(right, "")
 	}

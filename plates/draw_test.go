@@ -57,11 +57,11 @@ func TestDrawColours(t *testing.T) {
 		opt  DrawOptions
 		want string
 	}{
-		{[]Plate{{25 * Kilogram, KG}, {Kilogram, KG}}, DrawOptions{OneSide: true, Colours: iwf, Paint: paint}, "|== 20kg ==|<red>[      25       ]<green>[ 1 ]--"},
-		{[]Plate{{25 * Kilogram, KG}, {Kilogram, KG}}, DrawOptions{OneSide: true, Colours: iwf}, "|== 20kg ==|[      25       ][ 1 ]--"},
+		{[]Plate{{25 * Kilogram, KG}, {Kilogram, KG}}, DrawOptions{OneSide: true, Colours: iwf, Paint: paint}, "|== 20 kg ==|<red>[      25       ]<green>[ 1 ]--"},
+		{[]Plate{{25 * Kilogram, KG}, {Kilogram, KG}}, DrawOptions{OneSide: true, Colours: iwf}, "|== 20 kg ==|[      25       ][ 1 ]--"},
 		// A gym plate that the federation does not have: no colours at all.
-		{[]Plate{{25 * Kilogram, KG}, {5 * Kilogram / 4, KG}}, DrawOptions{OneSide: true, Colours: iwf, Paint: paint}, "|== 20kg ==|[      25       ][ 1.25 ]--"},
-		{[]Plate{{45 * Pound, LB}}, DrawOptions{OneSide: true, Unit: LB}, "|== 44.0925lb ==|[     45      ]--"},
+		{[]Plate{{25 * Kilogram, KG}, {5 * Kilogram / 4, KG}}, DrawOptions{OneSide: true, Colours: iwf, Paint: paint}, "|== 20 kg ==|[      25       ][ 1.25 ]--"},
+		{[]Plate{{45 * Pound, LB}}, DrawOptions{OneSide: true, Unit: LB}, "|== 44.0925 lb ==|[     45      ]--"},
 	} {
 		if got := Draw(Bar{Mass: 20 * Kilogram}, c.side, c.opt); got != c.want {
 			t.Errorf("%s\nwant %s", got, c.want)
@@ -108,4 +108,14 @@ func TestDrawing(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestDrawNarrow: alike plates as one, no wider than their labels.
+func TestDrawNarrow(t *testing.T) {
+	kg := func(m Mass) Plate { return Plate{Mass: m * Kilogram} }
+	side := []Plate{kg(25), kg(25), kg(25), kg(20), kg(10), kg(10)}
+	got := Draw(Bar{Mass: 20 * Kilogram}, side, DrawOptions{OneSide: true, Narrow: true})
+	if want := "|== 20 kg ==|[3x25][20][2x10]--"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
 }

@@ -206,6 +206,6 @@ func ExampleDraw() {
 	fmt.Println(plates.Draw(bar, side, plates.DrawOptions{}))
 	fmt.Println(plates.Draw(bar, nil, plates.DrawOptions{OneSide: true}))
 	// Output:
-	// --(2.5)[ 5lb ][  5  ][     20      ]|== 20kg ==|[     20      ][  5  ][ 5lb ](2.5)--
-	// |== 20kg ==|(2.5)--
+	// --(2.5)[ 5lb ][  5  ][     20      ]|== 20 kg ==|[     20      ][  5  ][ 5lb ](2.5)--
+	// |== 20 kg ==|(2.5)--
 }

@@ -13,11 +13,12 @@ const MaxLoads = 1_000_000
 
 // Loads is everything that one implement can be loaded to, prepared once: a bar
 // with a stock of plates, or a station with fixed weights. It does not change and
-// may be shared between goroutines.
+// may be shared between goroutines. The zero value is a station with no weights:
+// nothing can be loaded on it.
 type Loads struct {
 	name   string
 	bar    *Bar   // nil for a station
-	totals []Mass // ascending, each once, at least one
+	totals []Mass // ascending, each once; none in the zero value
 
 	// A bar's plates. layers[i] holds what the kinds from i on, the lightest,
 	// reach on one side; layers[0] is all of it, the last layer the empty side.
@@ -178,17 +179,23 @@ func (l *Loads) Bar() (bar Bar, ok bool) {
 	return *l.bar, true
 }
 
-// Len is how many different totals there are, at least 1.
+// Len is how many different totals there are: at least 1, but for the zero value.
 func (l *Loads) Len() int { return len(l.totals) }
 
-// At is the total number i, from 0, the lightest.
-func (l *Loads) At(i int) Mass { return l.totals[i] }
+// At is the total number i, from 0, the lightest; 0 where there is none of that
+// number.
+func (l *Loads) At(i int) Mass {
+	if i < 0 || i >= len(l.totals) {
+		return 0
+	}
+	return l.totals[i]
+}
 
-// Lightest is the lightest total: the empty bar.
-func (l *Loads) Lightest() Mass { return l.totals[0] }
+// Lightest is the lightest total: the empty bar. It is 0 for the zero value.
+func (l *Loads) Lightest() Mass { return l.At(0) }
 
-// Heaviest is the heaviest total.
-func (l *Loads) Heaviest() Mass { return l.totals[len(l.totals)-1] }
+// Heaviest is the heaviest total; 0 for the zero value.
+func (l *Loads) Heaviest() Mass { return l.At(len(l.totals) - 1) }
 
 // All yields the totals in ascending order.
 func (l *Loads) All() iter.Seq[Mass] { return slices.Values(l.totals) }
@@ -209,10 +216,12 @@ type Load struct {
 // Round is the total that stands for x: how says which. The decision is exact.
 // Down never exceeds x and Up is never under it, unless Below or Above says that
 // there is no such total. NearestUp and Nearest differ only where x is exactly
-// halfway.
+// halfway. The zero Loads has no total for anything: 0 with both Below and Above.
 func (l *Loads) Round(x Exact, how Rounding) Load {
 	n := len(l.totals)
 	switch {
+	case n == 0:
+		return Load{Below: true, Above: true}
 	case x.Cmp(l.totals[0]) < 0:
 		return Load{Mass: l.totals[0], Below: true}
 	case x.Cmp(l.totals[n-1]) > 0:
@@ -227,6 +236,8 @@ func (l *Loads) index(x Exact, how Rounding) int {
 	// The first total that is not under x.
 	up := sort.Search(n, func(i int) bool { return x.Cmp(l.totals[i]) <= 0 })
 	switch {
+	case n == 0:
+		return 0
 	case up == n:
 		return n - 1
 	case up == 0 || x.Cmp(l.totals[up]) == 0:
@@ -249,6 +260,9 @@ func (l *Loads) index(x Exact, how Rounding) int {
 // not below it; they are the same where x can be loaded exactly. haveBelow and
 // haveAbove are false where there is none.
 func (l *Loads) Neighbours(x Exact) (below, above Mass, haveBelow, haveAbove bool) {
+	if len(l.totals) == 0 {
+		return 0, 0, false, false
+	}
 	if x.Cmp(l.Lightest()) >= 0 {
 		below, haveBelow = l.totals[l.index(x, Down)], true
 	}

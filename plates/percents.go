@@ -44,6 +44,9 @@ const (
 func (l *Loads) Prepare(percents []Ratio, how Rounding) *Percents {
 	p := &Percents{loads: l, how: how, ratio: slices.Clone(percents), most: -1}
 	t := l.totals
+	if len(t) == 0 {
+		return p
+	}
 	var grid uint64 // the largest step of which all totals are multiples, from the lightest
 	for _, m := range t[1:] {
 		grid = gcd(grid, uint64(m-t[0]))

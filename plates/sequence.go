@@ -146,7 +146,7 @@ func (l *Loads) stationSequence(targets []Target) (*Sequence, error) {
 	out := &Sequence{Proven: true}
 	for i, t := range targets {
 		m := l.Round(ExactOf(t.Mass), Nearest).Mass
-		if d := max(m-t.Mass, t.Mass-m); d > max(t.Tolerance, 0) || t.FloorPlate > 0 {
+		if d := max(m-t.Mass, t.Mass-m); len(l.totals) == 0 || d > max(t.Tolerance, 0) || t.FloorPlate > 0 {
 			return nil, l.notLoadable(i, t)
 		}
 		out.Steps = append(out.Steps, Step{Target: t, Loaded: m})

@@ -461,7 +461,7 @@ func (w *backRoom) table(sh *shell, u plates.Unit) string {
 		}
 		side := ""
 		if x.side != nil {
-			side = stackWords(x.side, u)
+			side = sideWords(x.side, u)
 		}
 		t.Row(append(row, decimals(x.before.Minutes(), 1), decimals(x.load, 2), fmt.Sprint(x.reps), decimals(x.rest.Minutes(), 1)+" min", fmt.Sprint(x.toGo), side)...)
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -170,9 +171,19 @@ func (o *platesOptions) targets(s *stock, args []string) ([]plates.Target, error
 		if err != nil {
 			return nil, usagef("want weights such as 142.5, 60kg or 225lb, got %q%s", a, hint(err))
 		}
+		if most := mostTolerance(m); tolerance > most {
+			return nil, usagef("--tolerance %s is too much for a target of %s %s: want at most %s", o.tolerance.text, massText(m, s.unit), s.unit, plates.ExactOf(most).RoundTo(s.unit.One()/100, plates.Down).Text(s.unit))
+		}
 		out = append(out, plates.Target{Mass: m, Tolerance: tolerance, FloorPlate: floor})
 	}
 	return out, nil
+}
+
+// mostTolerance is how far a load may lie from its target and still stand for
+// it: a tenth, 2.5 kg for the lightest and 20 kg for the heaviest. Common
+// practice, no published source.
+func mostTolerance(target plates.Mass) plates.Mass {
+	return min(max(target/10, 2500*plates.Gram), 20*plates.Kilogram)
 }
 
 func (o *platesOptions) massOf(s *stock, m mass, flag string) (plates.Mass, error) {
@@ -292,6 +303,9 @@ func (o *platesOptions) warm(s *stock, targets []plates.Target, opt plates.Seque
 	if err != nil {
 		return nil, nil, err
 	}
+	if o.max.given && m < targets[0].Mass {
+		return nil, nil, usagef("--max %s is less than the target of %s %s: want a maximum of no less", o.max.text, massText(targets[0].Mass, s.unit), s.unit)
+	}
 	ramp, err := plates.Warmup(s.loads, last.got, plates.WarmupOptions{Max: m, FloorPlate: targets[0].FloorPlate, Order: opt.Order, From: opt.From})
 	if err != nil {
 		return nil, nil, o.explain(s, err)
@@ -360,14 +374,34 @@ func pairsWords(one []plates.Plate, u plates.Unit) string {
 	return oneOf(words, "and")
 }
 
-// stackWords is plates from the inside outwards.
-func stackWords(side []plates.Plate, u plates.Unit) string {
+// sideWords is one side of a bar, from the inside outwards.
+func sideWords(side []plates.Plate, u plates.Unit) string {
 	if len(side) == 0 {
+		return "empty"
+	}
+	return stackWords(side, u)
+}
+
+// manyAlike is from how many on alike plates that stand together are counted.
+const manyAlike = 4
+
+// stackWords is plates in their order, many alike ones as 8x25.
+func stackWords(list []plates.Plate, u plates.Unit) string {
+	if len(list) == 0 {
 		return "-"
 	}
 	var parts []string
-	for _, p := range side {
-		parts = append(parts, p.Label(u))
+	for i := 0; i < len(list); {
+		n := 1
+		for i+n < len(list) && list[i+n] == list[i] {
+			n++
+		}
+		if n >= manyAlike {
+			parts = append(parts, fmt.Sprintf("%dx%s", n, list[i].Label(u)))
+		} else {
+			parts = append(parts, slices.Repeat([]string{list[i].Label(u)}, n)...)
+		}
+		i += n
 	}
 	return strings.Join(parts, " ")
 }
@@ -377,6 +411,7 @@ func (o *platesOptions) print(sh *shell, s *stock, list []loaded, seq *plates.Se
 	b.WriteString(item(s.about, "", sh.width) + "\n")
 	u := s.unit
 	_, isBar := s.loads.Bar()
+	stack := max(sh.width/4, 16) // columns of plates: there are up to three, beside others
 	var cols []texttab.Column
 	switch {
 	case o.share:
@@ -389,10 +424,10 @@ func (o *platesOptions) print(sh *shell, s *stock, list []loaded, seq *plates.Se
 		cols = append(cols, texttab.Right("reps"), texttab.Right("rest"))
 	}
 	if isBar {
-		cols = append(cols, texttab.Left("each side, inner first"))
+		cols = append(cols, texttab.Wrapped("each side, inner first", stack))
 	}
 	if isBar && seq != nil {
-		cols = append(cols, texttab.Left("take off"), texttab.Left("put on"))
+		cols = append(cols, texttab.Wrapped("take off", stack), texttab.Wrapped("put on", stack))
 	}
 	cols = append(cols, texttab.Filling(""))
 	t := texttab.New(cols...)
@@ -415,7 +450,7 @@ func (o *platesOptions) print(sh *shell, s *stock, list []loaded, seq *plates.Se
 			row = append(row, reps, rest)
 		}
 		if isBar {
-			row = append(row, stackWords(l.side, u))
+			row = append(row, sideWords(l.side, u))
 		}
 		if isBar && seq != nil {
 			row = append(row, stackWords(l.off, u), stackWords(l.on, u))
@@ -468,6 +503,10 @@ func (o *platesOptions) drawing(sh *shell, s *stock, list []loaded) string {
 	for _, l := range list {
 		plain := plates.DrawOptions{Unit: s.unit}
 		opt.OneSide = opt.OneSide || texttab.Width(plates.Draw(barOf(l), l.side, plain)) > sh.width-8
+	}
+	for _, l := range list {
+		plain := plates.DrawOptions{Unit: s.unit, OneSide: opt.OneSide}
+		opt.Narrow = opt.Narrow || texttab.Width(plates.Draw(barOf(l), l.side, plain)) > sh.width-8
 	}
 	t := texttab.New(texttab.Right(""), texttab.Left(""))
 	var last string

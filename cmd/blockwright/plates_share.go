@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -88,6 +89,9 @@ func (o *platesOptions) atOnce(s *stock, args []string) ([]loaded, error) {
 		b.Target = m
 		bars = append(bars, b)
 	}
+	if err := enoughBars(s.gym, bars); err != nil {
+		return nil, err
+	}
 	fit, err := plates.Together(s.inv, bars, plates.TogetherOptions{Over: o.over})
 	if err != nil {
 		return nil, err
@@ -101,6 +105,36 @@ func (o *platesOptions) atOnce(s *stock, args []string) ([]loaded, error) {
 		list = append(list, l)
 	}
 	return list, nil
+}
+
+// enoughBars checks that a gym has as many of each bar as are to be loaded at
+// once. There is no gym to ask where the command line describes the bar.
+func enoughBars(g *periodize.Gym, loads []plates.BarLoad) error {
+	if g == nil {
+		return nil
+	}
+	wanted := map[string]int{}
+	for _, l := range loads {
+		wanted[l.Bar.Name]++
+	}
+	var spare []string
+	for _, b := range g.Bars {
+		if wanted[b.Name] < max(b.Have, 1) {
+			spare = append(spare, b.Name)
+		}
+	}
+	for _, b := range g.Bars {
+		have := max(b.Have, 1)
+		if wanted[b.Name] <= have {
+			continue
+		}
+		way := fmt.Sprintf("say in the roster how many there are (have: %d)", wanted[b.Name])
+		if len(spare) > 0 {
+			way = fmt.Sprintf("take %s for the others, such as %s=WEIGHT, or %s", oneOf(spare, "or"), spare[0], way)
+		}
+		return usagef("%d weights are for the bar %q and the gym has %d of it: %s", wanted[b.Name], b.Name, have, way)
+	}
+	return nil
 }
 
 func abs(m plates.Mass) plates.Mass { return max(m, -m) }
