@@ -99,10 +99,13 @@ func (o Options) resolve() (resolved, error) {
 		return r, &FieldError{Field: "layoff", Value: r.layoff, Want: "0 days or more"}
 	}
 	r.drift = orDefault(r.drift, 0.01)
-	r.bias = orDefault(r.bias, 0.95)
+	r.bias = orDefault(r.bias, reserveBias)
 	r.spread = orDefault(r.spread, 1)
 	return r, nil
 }
+
+// reserveBias is the default of Options.ReserveBias, with its source there.
+const reserveBias = 0.95
 
 // orDefault is the default for 0 and 0 for a negative value.
 func orDefault(x, def float64) float64 {
@@ -136,7 +139,8 @@ func (s Set) single() bool { return s.Reps == 1 && s.RIR == 0 && !s.NoRIR }
 // reserve that was not reported is taken as anything from none up, on average
 // 2 repetitions (our assumption), and says so in a warning. A true single
 // (repetition 1, reserve 0) is the maximum by definition: Max is its load, and
-// High reaches to the next attempt.
+// High reaches to the next attempt. Sets whose own intervals lie apart, and an
+// answer that lies in none of them, are told in warnings.
 //
 // Errors are a *FieldError for wrong arguments and a *RangeError for sets with
 // more repetitions than the curve reaches.

@@ -435,6 +435,6 @@ func (p *posterior) estimate() Estimate {
 		e.Max, e.Low = single, single
 		e.High = math.Max(math.Exp(p.quantile(m, p.opt.coverage)), single)
 	}
-	e.Warnings = p.warnings()
+	e.Warnings = append(p.warnings(), p.among(e.Max)...)
 	return e
 }
