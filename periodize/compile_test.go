@@ -470,7 +470,7 @@ func TestCompileRefuses(t *testing.T) {
 		{"adjust", func(b *Block, r *Roster) { r.Lifters[0].Adjust = []Adjustment{{Week: 1, Lift: "jump"}} }, `adjust: "jump" is not a lift of the block`},
 		{"adjusted week", func(b *Block, r *Roster) { r.Lifters[0].Adjust = []Adjustment{{Week: 3, Lift: "pull"}} }, "adjust: week must be 1 to 2, got 3"},
 		{"adjusted sets", func(b *Block, r *Roster) {
-			r.Lifters[0].Adjust = []Adjustment{{Week: 1, Lift: "pull", Sets: 1 << 40}}
+			r.Lifters[0].Adjust = []Adjustment{{Week: 1, Lift: "pull", Sets: 1 << 30}}
 		}, "adjust: sets must be -50 to 50"},
 		{"adjusted weight", func(b *Block, r *Roster) {
 			r.Lifters[0].Adjust = []Adjustment{{Week: 1, Lift: "pull", Percent: ratio(-100, 1)}}
