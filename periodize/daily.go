@@ -128,7 +128,7 @@ func (p *Plan) Daily(o DailyOptions) (*DailyLoad, error) {
 			for j := range ex.Sets {
 				s := &ex.Sets[j]
 				if counts(s, lm, body, o.Measure) {
-					a.add(s, ex, lm, body, p.Unit)
+					a.add(s, lm, body, p.Unit)
 					d.Sets++
 				} else {
 					d.LeftOut++
@@ -260,5 +260,7 @@ func PlanBlock(b *Block, start, test time.Time) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	return prog.Plan(0), nil
+	p := prog.Plan(0)
+	p.forgetMasses()
+	return p, nil
 }

@@ -376,20 +376,7 @@ func cheapest[C any](weeks int, all []C, own func(week int, c C) float64, follow
 		}
 		cost = next
 	}
-	end := 0
-	for i := range cost {
-		if cost[i] < cost[end] {
-			end = i
-		}
-	}
-	out := make([]C, weeks)
-	for w, at := weeks, int32(end); w >= 1; w-- {
-		out[w-1] = all[at]
-		if w > 1 {
-			at = from[w-1][at]
-		}
-	}
-	return out, cost[end]
+	return traced(weeks, all, cost, from)
 }
 
 // heavyChoice is one heavy set.
@@ -619,6 +606,12 @@ func cheapestStep[C any](weeks int, all []C, own func(week int, c C) float64, st
 		}
 		cost = next
 	}
+	return traced(weeks, all, cost, from)
+}
+
+// traced is the path that ends where the cost is least: from has, for each week
+// after the first and each choice of that week, the choice of the week before.
+func traced[C any](weeks int, all []C, cost []float64, from [][]int32) ([]C, float64) {
 	end := 0
 	for i := range cost {
 		if cost[i] < cost[end] {

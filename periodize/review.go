@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"slices"
 
-	"github.com/blockwright/blockwright/internal/num"
+	"github.com/blockwright/blockwright/periodize/workload"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -69,36 +69,30 @@ type LiftWeek struct {
 	Totals
 }
 
-// sum gathers totals.
+// sum gathers totals: workload's volume, and the heaviest weight.
 type sum struct {
-	sets, reps, rated int
-	tonnage, relative num.Sum
-	heaviest          float64
+	workload.Volume
+	heaviest float64
 }
 
-func (a *sum) add(s *Set, ex *Exercise, lm *LiftMax, body plates.Mass, u plates.Unit) {
-	reps := s.Reps * s.Sides
-	a.sets++
-	a.reps += reps
-	if !s.HasLoad && body == 0 {
-		return
+func (a *sum) add(s *Set, lm *LiftMax, body plates.Mass, u plates.Unit) {
+	w := workload.Set{Reps: s.Reps, Sides: s.Sides}
+	if s.HasLoad || body > 0 {
+		// more assistance than the share of bodyweight that counts is no load
+		w.Load = max((s.Load + body).In(u), 0)
 	}
-	load := (s.Load + body).In(u)
-	a.tonnage.Add(load * float64(reps))
-	if lm != nil && lm.Max > 0 && s.HasLoad {
-		share := load / lm.Max.In(u)
-		a.rated += reps
-		a.relative.Add(share * float64(reps))
-		a.heaviest = max(a.heaviest, share)
+	if s.HasLoad && lm != nil && lm.Max > 0 {
+		w.Max = lm.Max.In(u)
+		a.heaviest = max(a.heaviest, w.Load/w.Max)
 	}
+	// Sets of a computed plan are within workload's ranges; one made by hand that
+	// is not adds nothing.
+	_ = a.Add(w)
 }
 
 func (a *sum) totals() Totals {
-	t := Totals{Sets: a.sets, Reps: a.reps, Tonnage: a.tonnage.Value(), RelativeVolume: a.relative.Value(), Heaviest: 100 * a.heaviest}
-	if a.rated > 0 {
-		t.MeanIntensity = 100 * t.RelativeVolume / float64(a.rated)
-	}
-	return t
+	return Totals{Sets: int(a.Sets()), Reps: int(a.Lifts()), Tonnage: a.Tonnage(), RelativeVolume: a.RelativeVolume(),
+		MeanIntensity: 100 * a.MeanIntensity().Value, Heaviest: 100 * a.heaviest}
 }
 
 // Review adds up a plan and checks it.
@@ -151,8 +145,8 @@ func (p *Plan) addUp(r *Review) {
 				lm, _ := p.Max(ex.Lift.Name)
 				body := p.bodyOf(ex.Lift)
 				for j := range ex.Sets {
-					all.add(&ex.Sets[j], ex, lm, body, p.Unit)
-					sums[lifts[ex.Lift.Name]].add(&ex.Sets[j], ex, lm, body, p.Unit)
+					all.add(&ex.Sets[j], lm, body, p.Unit)
+					sums[lifts[ex.Lift.Name]].add(&ex.Sets[j], lm, body, p.Unit)
 				}
 				n := float64(len(ex.Sets))
 				for _, m := range ex.Lift.Muscles {
@@ -173,7 +167,7 @@ func (p *Plan) addUp(r *Review) {
 			}
 		}
 		for k := range sums {
-			if sums[k].sets > 0 {
+			if sums[k].Sets() > 0 {
 				r.Lifts[k].Weeks = append(r.Lifts[k].Weeks, LiftWeek{Week: w.Week, Totals: sums[k].totals()})
 			}
 		}
