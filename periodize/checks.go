@@ -215,7 +215,7 @@ func (c *reviewer) focusLifts() {
 			large = i
 		}
 	}
-	for _, name := range c.p.Block.Focus {
+	for _, name := range c.inFront() {
 		c.focusLift(name, weeks, large)
 	}
 }
@@ -298,6 +298,23 @@ func (c *reviewer) focusLift(name string, weeks []WeekReview, large int) {
 	}
 }
 
+// inFront is the focus lifts as the lifter does them, each once.
+func (c *reviewer) inFront() []string {
+	var out []string
+	for _, name := range c.p.Block.Focus {
+		for _, sw := range c.p.Lifter.Swaps {
+			if sw.From == name {
+				name = sw.To
+				break
+			}
+		}
+		if !slices.Contains(out, name) {
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
 func abs(n int) int {
 	if n < 0 {
 		return -n
@@ -376,7 +393,7 @@ func (c *reviewer) heavyDays() {
 // front compares the focus lifts with the rest of their region.
 func (c *reviewer) front() {
 	byRegion := map[Region][]string{}
-	for _, f := range c.p.Block.Focus {
+	for _, f := range c.inFront() {
 		if l, ok := c.p.Block.Lift(f); ok {
 			byRegion[regionOf(l)] = append(byRegion[regionOf(l)], f)
 		}

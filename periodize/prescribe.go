@@ -315,7 +315,7 @@ func (x *pricing) price(s *Set, g *group, offset plates.Ratio) {
 		v := rir.Float64()
 		s.RIR = &v
 		if x.im == nil || x.lm == nil {
-			return
+			return // an effort is an instruction without a weight too
 		}
 		reps := float64(g.reps) + v
 		if x.last {
@@ -329,6 +329,7 @@ func (x *pricing) price(s *Set, g *group, offset plates.Ratio) {
 		x.percent(s, pct, offset)
 	case ByLoad:
 		if x.im == nil {
+			x.noWeight()
 			return
 		}
 		change := hundred.Add(offset)
@@ -340,9 +341,17 @@ func (x *pricing) price(s *Set, g *group, offset plates.Ratio) {
 	}
 }
 
+// noWeight notes that a weight was asked of a lift that uses nothing, which only
+// a swap brings about.
+func (x *pricing) noWeight() {
+	r := rule("no_weight")
+	x.w.notes.add(r.Code, r.Severity, x.def.Name, "the block gives a weight, and the lift that is done instead uses no bar or station: "+r.Advice, r.Evidence)
+}
+
 // percent gives a set a weight in per cent of the working maximum.
 func (x *pricing) percent(s *Set, pct, offset plates.Ratio) {
 	if x.im == nil || x.lm == nil {
+		x.noWeight()
 		return
 	}
 	x.changed(s, offset)

@@ -19,6 +19,7 @@ func Rules() []Rule {
 	return []Rule{
 		{"below_minimum", Warning, "a weight under the lightest that can be loaded", "", "arithmetic on the gym's equipment", "use a lighter bar, another lift or a higher percentage"},
 		{"above_stock", Warning, "a weight over the heaviest that can be loaded", "a problem from 1.5 times the heaviest", "arithmetic on the gym's equipment", "more plates are needed"},
+		{"no_weight", Warning, "a weight asked of a lift that was swapped to one without equipment", "", "arithmetic on the gym's equipment", "swap to a lift that can be loaded, or tell the lifter how hard it should be"},
 		{"outside_curve", Warning, "repetitions for which no weight is predicted", "", "range of the repetitions relation", "give a percentage or a load"},
 		{"extrapolated", Note, "a weight from the repetitions relation outside its published rows", "", "range of the repetitions relation", "treat it as a starting point"},
 		{"over_maximum", Problem, "a set at more than the lifter's maximum", "over 100 % of the maximum, attempts of a test day apart", "arithmetic on the maximum", "a lower percentage, or check the maximum that was typed in"},

@@ -65,16 +65,11 @@ func (o *forecastOptions) fitLog(sh *shell, args []string) error {
 }
 
 func (o *forecastOptions) readLog(sh *shell) (*fitted, error) {
-	in, name, err := sh.open(o.log, "log")
+	r, err := sh.logReader([]string{o.log}, o.unit, o.skipBad)
 	if err != nil {
 		return nil, err
 	}
-	defer in.Close()
-	f := &fitted{}
-	if o.unit != nil {
-		f.unit = *o.unit
-	}
-	r := logbook.NewReader(logbook.Options{Unit: f.unit, SkipBad: o.skipBad}, logbook.Stream(name, in))
+	f := &fitted{unit: r.Unit()}
 	opt := logbook.DailyOptions{Measure: periodize.LoadMeasure(o.measure)}
 	if len(o.lifters) > 0 {
 		opt.Lifter = o.lifters[0]
@@ -90,9 +85,9 @@ func (o *forecastOptions) readLog(sh *shell) (*fitted, error) {
 		case "lifter", "lift", "measure":
 			return nil, usagef("--%s: want %s, got %s", oe.Field, oe.Want, oe.Got)
 		}
-		return nil, fmt.Errorf("%s: want %s, got %s", name, oe.Want, oe.Got)
+		return nil, fmt.Errorf("%s: want %s, got %s", o.log, oe.Want, oe.Got)
 	}
-	return f, err
+	return f, ofLog(r, err)
 }
 
 func (o *forecastOptions) fit(f *fitted) error {

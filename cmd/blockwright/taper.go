@@ -248,6 +248,9 @@ func (o *taperOptions) remaining(c taper.Curve) (work []taper.Work, remain []int
 		if !ok || err1 != nil || err2 != nil {
 			return nil, nil, usagef("--sets: want taper days from 1 to %d with their sets, such as 2:12,5:10, got %q", c.Days(), part)
 		}
+		if slices.ContainsFunc(work, func(w taper.Work) bool { return w.Day == d }) {
+			return nil, nil, usagef("--sets: day %d stands there twice: want its sets added up", d)
+		}
 		work = append(work, taper.Work{Day: d, Sets: n})
 	}
 	remain, err = c.Sets(work)
