@@ -1,12 +1,11 @@
 package plates
 
 import (
-	"encoding/csv"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
+
+	"github.com/blockwright/blockwright/internal/reftable"
 )
 
 // The tables in testdata/plates-*.csv were computed by brute force over every
@@ -15,27 +14,7 @@ import (
 // table reads a CSV of testdata as one map a row.
 func table(t testing.TB, name string) []map[string]string {
 	t.Helper()
-	f, err := os.Open(filepath.Join("..", "testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []map[string]string
-	for _, r := range rows[1:] {
-		m := map[string]string{}
-		for i, h := range rows[0] {
-			m[h] = r[i]
-		}
-		out = append(out, m)
-	}
-	if len(out) == 0 {
-		t.Fatalf("%s is empty", name)
-	}
-	return out
+	return reftable.Rows(t, "../testdata/"+name)
 }
 
 func unit(t testing.TB, s string) Unit {

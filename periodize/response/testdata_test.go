@@ -1,36 +1,18 @@
 package response
 
 import (
-	"encoding/csv"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
+
+	"github.com/blockwright/blockwright/internal/reftable"
 )
 
 // records reads a reference table of the module; each names its source and how
 // it was obtained, in its rows or in testdata/README.md.
 func records(t testing.TB, name string) []map[string]string {
 	t.Helper()
-	f, err := os.Open(filepath.Join("..", "..", "testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []map[string]string
-	for _, r := range rows[1:] {
-		m := map[string]string{}
-		for i, h := range rows[0] {
-			m[h] = r[i]
-		}
-		out = append(out, m)
-	}
-	return out
+	return reftable.Rows(t, "../../testdata/"+name)
 }
 
 func float(t testing.TB, s string) float64 {

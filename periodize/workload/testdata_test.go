@@ -1,40 +1,22 @@
 package workload_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"github.com/blockwright/blockwright/internal/reftable"
 )
 
 // records reads a reference table of the module; every row of these tables
 // names its source and how it was obtained.
-func records(t *testing.T, name string) []map[string]string {
+func records(t testing.TB, name string) []map[string]string {
 	t.Helper()
-	f, err := os.Open(filepath.Join("..", "..", "testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []map[string]string
-	for _, r := range rows[1:] {
-		m := map[string]string{}
-		for i, h := range rows[0] {
-			m[h] = r[i]
-		}
-		out = append(out, m)
-	}
-	return out
+	return reftable.Rows(t, "../../testdata/"+name)
 }
 
 // row finds a row of a table by its id.
