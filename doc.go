@@ -10,7 +10,8 @@
 // plates can load, rounding to it, and loading sequences with few moves.
 //
 // Package periodize compiles a block for a lifter: the sets, repetitions and
-// weights of every session, and where each number came from.
+// weights of every session, and where each number came from. It reviews a plan
+// against a table of rules, and drafts a block from a brief.
 //
 // Package periodize/workload measures training: tonnage, number of lifts,
 // intensity, hard sets, session time, monotony, strain, acute:chronic ratios,
@@ -24,8 +25,11 @@
 // Package periodize/blockfile reads and writes the block, roster and brief
 // files, strictly, and generates their JSON Schemas.
 //
+// Package periodize/logbook reads training logs of any length, adds them up,
+// compares estimation equations on them, and holds them against a plan.
+//
 // Package periodize/sheet prints plans: text, Markdown, HTML, CSV, JSON and
-// iCalendar; sheet/workbook makes spreadsheets.
+// iCalendar; sheet/workbook makes spreadsheets and sheet/figure pictures.
 //
 // Command blockwright is a thin command line over them.
 //

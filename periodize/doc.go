@@ -23,8 +23,16 @@
 // Every set keeps its exact weight, its percentage and where the number came
 // from. Sets that the gym cannot load are marked and gathered as warnings.
 //
-// Files are read by periodize/blockfile and plans are printed by
-// periodize/sheet.
+// # What is built on plans
+//
+// [Plan.Review] adds a plan up, week by week, and holds it against the table of
+// [Rules]; [ReviewBlock] does so for a block without lifters. [Program.Grid] prices
+// large rosters without making out plans. [Plan.Daily], [Plan.Forecast] and
+// [Plan.TaperReview] hand a plan to the models of the leaves. [Draft] searches for a
+// block that meets a [Brief], and [Fit] for what each lifter needs changed of one.
+//
+// Files are read by periodize/blockfile, logs by periodize/logbook, and plans are
+// printed by periodize/sheet.
 //
 // # Cautions
 //

@@ -102,6 +102,9 @@ func runPage(t *testing.T, page string) {
 				fmt.Sscan(status, &want)
 				line = cut
 			}
+			if rest, ok := strings.CutPrefix(line, "go run "); ok { // a program of the checkout
+				line = "go -C '" + root(t) + "' run " + rest
+			}
 			cmd := exec.Command("sh", "-c", line)
 			cmd.Dir = dir
 			cmd.Env = append(os.Environ(), "PATH="+path, "NO_COLOR=1")
