@@ -26,7 +26,8 @@
 // # What is built on plans
 //
 // [Plan.Review] adds a plan up, week by week, and holds it against the table of
-// [Rules]; [ReviewBlock] does so for a block without lifters. [Program.Grid] prices
+// [Rules] and the checks of your own that [NewCheck] makes; [ReviewBlock] does so
+// for a block without lifters. [Program.Grid] prices
 // large rosters without making out plans. [Plan.Daily], [Plan.Forecast] and
 // [Plan.TaperReview] hand a plan to the models of the leaves. [Draft] searches for a
 // block that meets a [Brief], and [Fit] for what each lifter needs changed of one.

@@ -10,17 +10,16 @@ const nominalMax = 1000 * plates.Kilogram
 // same nominal maximum and can be loaded in half kilograms. Shares of a maximum,
 // sets and times mean something, masses and tonnage do not. A weight that the
 // block gives as a mass is no share of anybody's maximum and counts as none.
-// The error is that of [Compile].
-func ReviewBlock(b *Block, th Thresholds) (*Review, error) {
+// Checks of the caller's own are run as by [Plan.Review]. The error is that of
+// [Compile].
+func ReviewBlock(b *Block, th Thresholds, own ...Check) (*Review, error) {
 	prog, err := Compile(b, nominalRoster(b))
 	if err != nil {
 		return nil, err
 	}
 	plan := prog.Plan(0)
 	plan.forgetMasses()
-	r := plan.Review(th)
-	r.Name, r.Unit, r.Nominal = "", b.Unit, true
-	return r, nil
+	return plan.review(&Review{Unit: b.Unit, Nominal: true}, th, own), nil
 }
 
 // forgetMasses takes out the weights that do not come from a maximum, and what

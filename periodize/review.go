@@ -95,16 +95,33 @@ func (a *sum) totals() Totals {
 		MeanIntensity: 100 * a.MeanIntensity().Value, Heaviest: 100 * a.heaviest}
 }
 
-// Review adds up a plan and checks it.
-func (p *Plan) Review(th Thresholds) *Review {
-	r := &Review{Name: p.Lifter.Name, Unit: p.Unit}
+// Review adds up a plan and holds it against the table of [Rules], and against
+// checks of the caller's own where there are any; see [NewCheck]. Findings come
+// the gravest first; of one severity, those of the plan's weights come first, then
+// the table's in its order, then the caller's in the order given.
+func (p *Plan) Review(th Thresholds, own ...Check) *Review {
+	return p.review(&Review{Name: p.Lifter.Name, Unit: p.Unit}, th, own)
+}
+
+func (p *Plan) review(r *Review, th Thresholds, own []Check) *Review {
 	p.addUp(r)
 	c := &reviewer{p: p, r: r, th: th.withDefaults()}
 	c.check()
-	r.Findings = append(slices.Clone(p.Warnings), c.found...)
-	rank := map[Severity]int{Problem: 0, Warning: 1, Note: 2}
-	slices.SortStableFunc(r.Findings, func(a, b Finding) int { return cmp.Compare(rank[a.Severity], rank[b.Severity]) })
+	r.Findings = gravestFirst(append(slices.Clone(p.Warnings), c.found...))
+	var more []Finding
+	for _, check := range own {
+		more = append(more, check.run(p, r)...)
+	}
+	r.Findings = gravestFirst(append(r.Findings, more...))
 	return r
+}
+
+// gravestFirst sorts findings by severity and leaves their order be otherwise.
+func gravestFirst(fs []Finding) []Finding {
+	slices.SortStableFunc(fs, func(a, b Finding) int {
+		return cmp.Compare(slices.Index(severities[:], a.Severity), slices.Index(severities[:], b.Severity))
+	})
+	return fs
 }
 
 // addUp fills in the weeks and lifts of a review.
