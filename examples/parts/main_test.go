@@ -1,0 +1,128 @@
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/blockwright/blockwright/examples/logs/invent"
+	"github.com/blockwright/blockwright/periodize/logbook"
+)
+
+// parts cuts an invented log into files with lifters, weeks and sessions across the cuts.
+func parts(t *testing.T) []string {
+	t.Helper()
+	var log bytes.Buffer
+	if err := invent.Write(&log, invent.Options{Rows: 900, Lifters: 2, Seed: 7}); err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(&log).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	var files []string
+	for rows := range slices.Chunk(rows[1:], 250) {
+		file := filepath.Join(dir, fmt.Sprintf("part%d.csv", len(files)))
+		f, err := os.Create(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f.WriteString(invent.Header)
+		if err := csv.NewWriter(f).WriteAll(rows); err != nil {
+			t.Fatal(err)
+		}
+		if err := f.Close(); err != nil {
+			t.Fatal(err)
+		}
+		files = append(files, file)
+	}
+	return files
+}
+
+const want = `Bram, barbell row: 81 sets, 31542 kg moved, maximum 95.6 (92.1 to 99.2)
+Bram, floor press: 76 sets, 35980 kg moved, maximum 92.5 (89.4 to 95.7)
+Bram, front squat: 107 sets, 54995 kg moved, maximum 108.7 (105.6 to 112.0)
+Bram, push press: 69 sets, 28169 kg moved, maximum 75.3 (72.2 to 78.5)
+Bram, split squat: 60 sets, 17156 kg moved, maximum 60.2 (58.2 to 62.4)
+Bram, trap-bar deadlift: 89 sets, 59230 kg moved, maximum 157.3 (153.8 to 161.0)
+Oona, barbell row: 60 sets, 33260 kg moved, maximum 118.1 (114.4 to 122.0)
+Oona, floor press: 82 sets, 63545 kg moved, maximum 147.3 (143.8 to 150.9)
+Oona, front squat: 50 sets, 31088 kg moved, maximum 151.0 (146.3 to 155.9)
+Oona, push press: 72 sets, 36366 kg moved, maximum 97.3 (94.6 to 100.0)
+Oona, split squat: 80 sets, 36384 kg moved, maximum 106.4 (102.0 to 111.0)
+Oona, trap-bar deadlift: 56 sets, 53745 kg moved, maximum 238.0 (231.4 to 244.7)
+`
+
+func TestPartsAreTheWhole(t *testing.T) {
+	files := parts(t)
+	var sums []string
+	var sources []logbook.Source
+	for _, file := range files {
+		if err := mapFile(file); err != nil {
+			t.Fatal(err)
+		}
+		sums = append(sums, file+".json")
+		sources = append(sources, logbook.File(file))
+	}
+	if len(files) != 4 {
+		t.Fatalf("%d files, want 4", len(files))
+	}
+
+	// All files read as one log.
+	s, err := logbook.Summarise(logbook.NewReader(logbook.Options{}, sources...))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := json.Marshal(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole := filepath.Join(t.TempDir(), "whole.json")
+	if err := os.WriteFile(whole, b, 0o666); err != nil {
+		t.Fatal(err)
+	}
+
+	backwards := slices.Clone(sums)
+	slices.Reverse(backwards)
+	for name, files := range map[string][]string{"the parts": sums, "the parts backwards": backwards, "the whole": {whole}} {
+		var out strings.Builder
+		if err := combine(&out, files); err != nil {
+			t.Fatal(err)
+		}
+		if out.String() != want {
+			t.Errorf("%s: got\n%s\nwant\n%s", name, out.String(), want)
+		}
+	}
+}
+
+func TestWrongFiles(t *testing.T) {
+	dir := t.TempDir()
+	for text, want := range map[string]string{
+		"date,lifter,lift,load,reps\n2027-01-04,Ivo,push press,5O,5\n": "x:2:27: load: want a load from 0 to 5000 kg",
+		"date,lifter\n": "x:1: ",
+	} {
+		file := filepath.Join(dir, "x")
+		if err := os.WriteFile(file, []byte(text), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		if err := mapFile(file); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("map of %q: %v, want %q", text, err, want)
+		}
+		if _, err := os.Stat(file + ".json"); err == nil {
+			t.Errorf("map of %q left a file behind", text)
+		}
+		if err := combine(&strings.Builder{}, []string{file}); err == nil || !strings.Contains(err.Error(), "x: ") {
+			t.Errorf("combine of %q: %v, want an error with the file's name", text, err)
+		}
+	}
+	if err := combine(&strings.Builder{}, []string{filepath.Join(dir, "none.json")}); err == nil {
+		t.Error("combine of no file: no error")
+	}
+}
