@@ -189,14 +189,16 @@ type AgreementOptions struct {
 }
 
 // Interval is a pair of confidence limits.
-type Interval struct{ Low, High float64 }
+type Interval struct {
+	Low, High float64 // in the unit of what they bound
+}
 
 // AgreementResult says how well a method agrees with a reference. Differences
 // are method minus reference: a positive bias means that the method reads high.
 type AgreementResult struct {
 	Options AgreementOptions // the conventions used, defaults filled in
 
-	N    int64
+	N    int64   // pairs
 	Bias float64 // mean difference
 	MAE  float64 // mean absolute difference
 	RMSE float64 // root of the mean squared difference
@@ -311,7 +313,7 @@ func Agree(method, reference []float64, opt AgreementOptions) (AgreementResult, 
 // TooFewError says that there is not enough to answer from.
 type TooFewError struct {
 	What      string // what is counted, such as "pairs"
-	Got, Need int
+	Got, Need int    // how many there are, and the fewest that would do
 }
 
 func (e *TooFewError) Error() string {

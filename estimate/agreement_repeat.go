@@ -10,7 +10,7 @@ import (
 // Repeatability is how much one method differs from itself when a measurement
 // is repeated on the same subject.
 type Repeatability struct {
-	Subjects    int
+	Subjects    int     // that readings were given of
 	DF          int     // readings less subjects
 	Variance    float64 // within-subject: the residual mean square of a one-way analysis of variance
 	SD          float64 // its root, the standard error of measurement

@@ -6,8 +6,8 @@ import "math"
 // coverage that holds what is not known of the lifter and what a lifter's own
 // repetitions vary by from test to test.
 type Predicted struct {
-	Mid, Low, High float64
-	Extrapolated   bool // the middle lies outside the rows of the curve
+	Mid, Low, High float64 // repetitions, or a load: what was asked for
+	Extrapolated   bool    // the middle lies outside the rows of the curve
 }
 
 // LifterCurve is one lifter's own repetitions-%1RM relation: the population

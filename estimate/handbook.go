@@ -18,7 +18,7 @@ type Handbook struct {
 
 // HandbookRow is one printed row.
 type HandbookRow struct {
-	Reps     int
+	Reps     int     // to failure
 	Fraction float64 // of the maximum
 	Have     How
 }

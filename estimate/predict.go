@@ -47,7 +47,7 @@ func All(load, reps, rir float64) ([]Prediction, []Refusal, error) {
 type Consensus struct {
 	Median    float64 // of the families
 	Low, High float64 // lightest and heaviest family
-	Families  int
+	Families  int     // how many
 }
 
 // Agreed counts each family once, as the median of its members, since equations

@@ -6,8 +6,8 @@ import "math"
 type Unit string
 
 const (
-	Kilogram Unit = "kg"
-	Pound    Unit = "lb"
+	Kilogram Unit = "kg" // kilograms
+	Pound    Unit = "lb" // international avoirdupois pounds
 )
 
 // kilograms in one of the unit; the pound is the international avoirdupois
@@ -33,8 +33,8 @@ func (e *UnitError) Error() string {
 type Measure string
 
 const (
-	MeasureLoad       Measure = "load"
-	MeasureReps       Measure = "reps"
+	MeasureLoad       Measure = "load"             // in the regression's unit
+	MeasureReps       Measure = "reps"             // repetitions to failure
 	MeasureBiacromial Measure = "biacromial width" // cm
 	MeasureArmGirth   Measure = "arm girth"        // cm
 	MeasureArmLength  Measure = "arm length"       // cm

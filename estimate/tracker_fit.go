@@ -9,7 +9,7 @@ import (
 type TrackerStatus int
 
 const (
-	TrackerConverged TrackerStatus = iota
+	TrackerConverged TrackerStatus = iota // the search settled inside its bounds
 	// TrackerAtBound: the likelihood still rises where a parameter meets the
 	// edge of what is searched, often because the log is short or the maximum
 	// hardly moved. The fit is usable; the parameter is only known to lie there or
@@ -42,8 +42,8 @@ func (s TrackerStatus) Err() error {
 type TrackerFit struct {
 	Options      TrackerOptions // those given, with Drift and Noise filled in: pass them to Track
 	Drift, Noise float64
-	LogLik       float64
-	Evaluations  int
+	LogLik       float64 // the largest log-likelihood
+	Evaluations  int     // of the likelihood
 	Status       TrackerStatus
 	// DriftAtBound and NoiseAtBound say which parameter ended at an edge.
 	DriftAtBound, NoiseAtBound bool

@@ -11,7 +11,7 @@ import (
 // means that it was built by a program.
 type Pos struct {
 	File         string
-	Line, Column int
+	Line, Column int // from 1
 }
 
 // String is file:line:column, or "" for the zero value.
@@ -53,7 +53,8 @@ type Lift struct {
 	Pos             Pos
 }
 
-// Share says how much of a set of a lift counts for a muscle, above 0 up to 1.
+// Share says how much of a set of a lift counts for a muscle: Part, above 0 up
+// to 1.
 type Share struct {
 	Muscle Muscle
 	Part   float64

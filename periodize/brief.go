@@ -34,7 +34,7 @@ type Brief struct {
 // included.
 type SetRange struct {
 	Muscle    Muscle
-	Low, High int
+	Low, High int // sets
 }
 
 // Overreach is the planned peak of the volume.
@@ -46,7 +46,7 @@ type Overreach struct {
 // HeavySets are the heaviest sets of the focus lifts in the first week and in
 // the last; the weeks between go from one to the other.
 type HeavySets struct {
-	Reps [2]int
+	Reps [2]int          // of a set
 	RIR  [2]plates.Ratio // repetitions in reserve
 }
 

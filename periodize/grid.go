@@ -23,11 +23,11 @@ type Grid struct {
 
 // GridRow is one set of everybody's plan.
 type GridRow struct {
-	Week    int
+	Week    int // from 1
 	Session string
 	Lift    string
 	Set     int // from 1, within the exercise
-	Reps    int
+	Reps    int // a side; 0 for a set of seconds or metres
 	At      int // place of its weight in what [Grid.Price] and [Grid.Places] fill in
 	column  int
 }

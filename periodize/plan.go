@@ -30,8 +30,9 @@ func (p *Plan) Max(lift string) (*LiftMax, bool) {
 	return nil, false
 }
 
-// DeloadCut says what the deload weeks take off: sets in the last full week,
-// sets left in each deload week, and the cut that the block asked for and got.
+// DeloadCut says what the deload weeks take off: sets in the last full week
+// (Before), sets left in each deload week (After), and the cut that the block
+// asked for and got.
 // What a roster adjusts in a deload week is not counted in.
 type DeloadCut struct {
 	Before, After int
@@ -136,7 +137,8 @@ type Set struct {
 	Origin  Origin
 }
 
-// Range is a prediction with the interval it is meant to lie in.
+// Range is a prediction, Mid, with the interval from Low to High that it is
+// meant to lie in, in the unit of what is predicted.
 type Range struct {
 	Mid, Low, High float64
 }

@@ -21,7 +21,7 @@ type Review struct {
 
 // Totals is what some sets add up to.
 type Totals struct {
-	Sets    int
+	Sets    int     // working sets
 	Reps    int     // repetitions of both sides
 	Tonnage float64 // load x repetitions in the review's unit, counted bodyweight included
 	// RelativeVolume is the sum of repetitions x load/maximum, and
@@ -34,7 +34,7 @@ type Totals struct {
 
 // WeekReview is one week of a plan.
 type WeekReview struct {
-	Week int
+	Week int         // from 1
 	Kind SessionKind // of its sessions
 	Totals
 	// Muscles and Patterns are working sets counted in shares, in the order of
@@ -47,7 +47,7 @@ type WeekReview struct {
 // Count is a number of sets of a muscle or pattern.
 type Count struct {
 	Name string
-	Sets float64
+	Sets float64 // a set counts for the share of it that the lift gives
 }
 
 // SessionReview is one session's time.
@@ -65,7 +65,7 @@ type LiftReview struct {
 
 // LiftWeek is one lift in one week.
 type LiftWeek struct {
-	Week int
+	Week int // from 1
 	Totals
 }
 

@@ -78,14 +78,14 @@ type MaxEntry struct {
 // is the added one.
 type DoneSet struct {
 	Load plates.Mass
-	Reps int
+	Reps int           // made
 	RIR  *plates.Ratio // repetitions left; nil where not reported
 	Date time.Time     // zero where not given
 }
 
 // Recent is what a lifter did before the block.
 type Recent struct {
-	WeeklySets  int
+	WeeklySets  int // sets a week; 0 where not known
 	LastTrained time.Time
 }
 

@@ -28,7 +28,7 @@ func (p Plate) Label(u Unit) string {
 // sides, so plates are used in pairs and an odd one is left out.
 type Stock struct {
 	Plate
-	Count int
+	Count int // single plates, not pairs
 }
 
 // Inventory is the plates of a gym. The order does not matter, and a kind may be

@@ -15,6 +15,7 @@ import (
 // the functions that make one out of text or floats stop at a million.
 type Mass int64
 
+// One of each unit; multiply as in 20*plates.Kilogram + 500*plates.Gram.
 const (
 	Kilogram Mass = 10_000_000_000
 	Gram     Mass = 10_000_000

@@ -12,7 +12,7 @@ import (
 type NotLoadableError struct {
 	Index  int // which target of a sequence, from 0
 	Target Target
-	// The nearest totals that can be loaded; false where there is none.
+	// The nearest totals that can be loaded; HaveBelow and HaveAbove are false where there is none.
 	Below, Above         Mass
 	HaveBelow, HaveAbove bool
 	// Missing is the fewest further pairs of plates that would make the target

@@ -11,8 +11,8 @@ type Protocol struct {
 // ProtocolStep is one set of a protocol. Where the source names one figure
 // ("about half") it is taken with 5 points either way, which is our reading.
 type ProtocolStep struct {
-	Low, High         int // per cent of the maximum
-	RepsLow, RepsHigh int
+	Low, High         int    // per cent of the maximum
+	RepsLow, RepsHigh int    // repetitions, from and to
 	RestLow, RestHigh int    // seconds after the set; 0 where the source names none
 	Note              string // where a step differs from the protocol's Have
 }

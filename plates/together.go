@@ -38,7 +38,7 @@ type Fit struct {
 	// shortage, and none with the same that has a smaller largest one; among
 	// those this one uses the fewest pairs of plates.
 	Shortage, Largest Mass
-	Pairs             int
+	Pairs             int // pairs of plates that are on the bars
 	// Proven is false where the work that is allowed did not suffice to show it;
 	// the answer is then the best found, and Bound the least shortage there
 	// could be.

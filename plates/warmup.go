@@ -22,7 +22,7 @@ type WarmupOptions struct {
 // WarmupSet is one set before the work.
 type WarmupSet struct {
 	Mass        Mass
-	Reps        int
+	Reps        int     // to be done
 	RestSeconds int     // after the set
 	Side        []Plate // each side, from the innermost outwards; nil for a station
 }

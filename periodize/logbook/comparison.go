@@ -114,7 +114,7 @@ func newComparison(o *compare) *Comparison {
 // and lift before it.
 type OrderError struct {
 	File         string
-	Line         int
+	Line         int // of the row that came too late
 	Lifter, Lift string
 	Day, After   int // the row's day, and the one before it
 }

@@ -8,7 +8,7 @@ import (
 // Errors are a method's errors over some pairs, predicted less tested.
 type Errors struct {
 	ID    string
-	Pairs int64
+	Pairs int64   // of a set and a test
 	Bias  float64 // mean error
 	MAE   float64 // mean absolute error
 	RMSE  float64 // root of the mean squared error

@@ -37,7 +37,7 @@ func (e *RowError) Error() string {
 // HeaderError says that a file has no header that a log can be read by.
 type HeaderError struct {
 	File    string
-	Line    int
+	Line    int      // of the header; 0 in an empty file
 	Missing []string // required columns that are not there
 	Columns []string // the columns that are
 	Why     string
@@ -70,7 +70,7 @@ func (e *ReadError) Unwrap() error { return e.Err }
 // LimitError says that a log has more of something than is kept in memory.
 type LimitError struct {
 	What  string // "different lifters"
-	Limit int
+	Limit int    // how many are kept
 }
 
 func (e *LimitError) Error() string {

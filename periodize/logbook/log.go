@@ -23,7 +23,7 @@ type LogOptions struct {
 // Log is what a summary shows.
 type Log struct {
 	Unit      plates.Unit
-	Rows      int64
+	Rows      int64     // good ones
 	Skipped   int64     // bad rows left out; the caller's to fill in from the reader's report
 	AsOf      time.Time // zero for an empty log
 	Lifters   []LifterLog
@@ -43,10 +43,10 @@ type LifterLog struct {
 // LiftLog is one lift of a lifter, by name.
 type LiftLog struct {
 	Lift    string
-	Sets    int64 // made
-	Missed  int64 // attempts that were not made
-	Reps    int64
-	Tonnage float64
+	Sets    int64   // made
+	Missed  int64   // attempts that were not made
+	Reps    int64   // made
+	Tonnage float64 // load x repetitions, in the unit of the log
 	// Bests are the heaviest loads, by repetitions; those that a heavier set of as many repetitions or
 	// more beats are left out.
 	Bests []Best
@@ -60,17 +60,17 @@ type LiftLog struct {
 
 // Best is the heaviest set of a number of repetitions.
 type Best struct {
-	Reps int
-	Load float64
+	Reps int       // made
+	Load float64   // in the unit of the log
 	Date time.Time // when it was first lifted
 }
 
 // WeekLog is a week, Monday to Sunday, of a lifter.
 type WeekLog struct {
 	WeekOf  time.Time // its Monday
-	Sets    int64
-	Reps    int64
-	Tonnage float64
+	Sets    int64     // made
+	Reps    int64     // made
+	Tonnage float64   // load x repetitions, in the unit of the log
 	// Load is the sum of the session loads, effort times minutes; nil where no session gives both. Sessions
 	// counts those of the week and Rated those that give both. Week has monotony and strain, and
 	// is nil unless all sessions are rated.

@@ -86,10 +86,10 @@ type NextLifter struct {
 
 // Work is planned work and what was done of it.
 type Work struct {
-	Sets, DoneSets       int // sets planned, and of them matched by sets done
-	MoreSets             int // done beyond them
-	Reps, DoneReps       int // of sets that have repetitions, planned and done in the matched sets
-	Tonnage, DoneTonnage float64
+	Sets, DoneSets       int     // sets planned, and of them matched by sets done
+	MoreSets             int     // done beyond them
+	Reps, DoneReps       int     // of sets that have repetitions, planned and done in the matched sets
+	Tonnage, DoneTonnage float64 // load x repetitions, planned and done in the matched sets
 	// Share is done of due: of each planned set the repetitions that were done in the set matched with it, at most all; a set
 	// without repetitions counts as begun or not.
 	Share float64
@@ -108,7 +108,7 @@ type LiftDone struct {
 
 // SessionDone is the work of one session that was due.
 type SessionDone struct {
-	Week int
+	Week int // of the block, from 1
 	Name string
 	Date time.Time // zero in a plan without dates
 	Work
@@ -122,7 +122,7 @@ type MaxChange struct {
 	Low, High plates.Mass // interval of Now, with Coverage
 	Coverage  float64
 	Entry     plates.Mass
-	Changed   bool
+	Changed   bool // up or down; false where it is kept
 	Capped    bool // held back because one day's sets alone spoke for more
 	Why       string
 }
@@ -130,7 +130,7 @@ type MaxChange struct {
 // MatchError says that rows cannot be put against a plan.
 type MatchError struct {
 	Lifter string
-	Rows   int
+	Rows   int // how many
 }
 
 func (e *MatchError) Error() string {

@@ -11,11 +11,11 @@ import (
 // Refit is the coefficients of a form of equation fitted to the log, by least
 // squares of the same errors that RMSE measures, so that heavy lifts count for more.
 type Refit struct {
-	Formula  string   // the maximum, w the load, n the repetitions done and left
-	Families []string // published families of that form
-	Names    []string // of the coefficients
-	Values   []float64
-	RMSE     float64 // of the pairs that it was fitted to
+	Formula  string    // the maximum, w the load, n the repetitions done and left
+	Families []string  // published families of that form
+	Names    []string  // of the coefficients
+	Values   []float64 // of the coefficients, in the order of Names
+	RMSE     float64   // of the pairs that it was fitted to
 	// Validated is the RMSE of lifters that took no part in the fit: the lifters are dealt to
 	// folds at random, and each fold is predicted from the others.
 	Validated float64

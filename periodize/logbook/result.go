@@ -27,9 +27,9 @@ type ResultOptions struct {
 type Result struct {
 	Unit       plates.Unit
 	Counts     Counts
-	Lifters    int // with pairs
-	Confidence float64
-	Resamples  int
+	Lifters    int     // with pairs
+	Confidence float64 // of the intervals, such as 0.95
+	Resamples  int     // draws of lifters behind them
 
 	All      Group
 	ByLift   []Group // by name
@@ -44,9 +44,9 @@ type Result struct {
 
 // Group is the pairs of one lift, band or lifter, or all of them.
 type Group struct {
-	Lift, Band, Lifter string // "" for all
-	Pairs              int64
-	Lifters            int
+	Lift, Band, Lifter string    // "" for all
+	Pairs              int64     // of a set and a test
+	Lifters            int       // that have pairs
 	Methods            []Measure // in the order of the methods
 }
 
@@ -64,7 +64,7 @@ type Measure struct {
 // with its percentile interval over resampled lifters.
 type Difference struct {
 	A, B     string
-	MAE      float64
+	MAE      float64            // of A less that of B: below 0, A errs less
 	Interval *estimate.Interval // nil for fewer than two lifters
 }
 
@@ -80,7 +80,7 @@ const leastTests = 5
 // Choice is which method fits one lifter, as far as the lifter's own tests can tell.
 type Choice struct {
 	Lifter string
-	Tests  int
+	Tests  int     // of the lifter, with sets before them
 	Best   string  // of the smallest mean error
 	Error  float64 // mean absolute error of a test's sets, averaged over the tests, in per cent of the test
 	// Rivals are methods of other families that the tests cannot tell from Best.

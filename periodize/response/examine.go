@@ -20,7 +20,7 @@ type Report struct {
 // ModelFit is how well one of the compared models fits all tests.
 type ModelFit struct {
 	Model     Kind
-	RSS       float64
+	RSS       float64 // sum of squared residuals
 	AICc, BIC float64 // smaller is better
 }
 
@@ -31,7 +31,7 @@ type HoldOut struct {
 	Model           Kind
 	Trained, Tested int     // tests
 	RMSE            float64 // of the tests held out
-	MAE             float64
+	MAE             float64 // mean absolute error of the same
 	Bias            float64 // mean of test minus prediction
 }
 
@@ -161,7 +161,7 @@ func (r *Report) holdOut(load []float64, o FitOptions, share float64) error {
 
 // Point is a day of a forecast with its band.
 type Point struct {
-	Mid, Low, High float64
+	Mid, Low, High float64 // performance
 }
 
 // Forecast runs a fitted model over a load, the log's and what is to follow,

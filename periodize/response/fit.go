@@ -106,14 +106,14 @@ type FitOptions struct {
 
 // Param is a fitted parameter.
 type Param struct {
-	Name    string // "p0", "k1", "k2", "k3", "tau1", "tau2", "tau3", "daily before"
-	Unit    string // "performance", "performance/load", "performance/load^2", "d", "load"
-	Value   float64
+	Name    string  // "p0", "k1", "k2", "k3", "tau1", "tau2", "tau3", "daily before"
+	Unit    string  // "performance", "performance/load", "performance/load^2", "d", "load"
+	Value   float64 // the most likely
 	SE      float64 // asymptotic standard error; 0 where KnownSE is false
 	KnownSE bool
-	AtBound bool
-	Low     float64 // bounds of the search
-	High    float64
+	AtBound bool    // the search ended at Low or High
+	Low     float64 // least of the search
+	High    float64 // most of the search
 }
 
 // Fit is a fitted model.
@@ -122,18 +122,18 @@ type Fit struct {
 	Convention Convention
 	Initial    Initial // FittedStart: Daily is the fitted load
 	Params     []Param
-	N          int     // tests
-	DF         int     // tests less parameters
-	RSS        float64 // sum of squared residuals
-	SD         float64 // residual standard deviation, sqrt(RSS/DF)
-	R2         float64 // 1 - RSS/total; 0 where all tests are equal
-	AICc, BIC  float64
+	N          int       // tests
+	DF         int       // tests less parameters
+	RSS        float64   // sum of squared residuals
+	SD         float64   // residual standard deviation, sqrt(RSS/DF)
+	R2         float64   // 1 - RSS/total; 0 where all tests are equal
+	AICc, BIC  float64   // smaller is better
 	Tests      []Test    // by day
 	Residuals  []float64 // test minus model
 	Starts     int       // starting points that were polished
 	Calls      int       // evaluations of the model
-	Converged  bool
-	AtRatio    bool // Tau1/Tau2 is at its least
+	Converged  bool      // the best start settled; otherwise it ran into a limit
+	AtRatio    bool      // Tau1/Tau2 is at its least
 	Warnings   []Warning
 
 	cov     []float64 // of Params, row by row; 0 for those without an SE

@@ -36,7 +36,7 @@ type Outlook struct {
 // day of the period, for each parameter set by itself. Mid is the median over
 // the list; Low and High are its ends, all of it, since a list is no sample.
 type Freshness struct {
-	Day            int
+	Day            int // from 1, the day of the first load
 	Mid, Low, High float64
 }
 
@@ -44,9 +44,9 @@ type Freshness struct {
 // share of the list whose own freshest day lies within AgreeWithin days of the
 // median.
 type Freshest struct {
-	Day, Low, High int
-	Share          float64
-	Agree, Of      int
+	Day, Low, High int     // from 1, the day of the first load
+	Share          float64 // Agree of Of
+	Agree, Of      int     // parameter sets within AgreeWithin days, and all
 }
 
 // SetOutlook is what one parameter set says.
@@ -165,7 +165,7 @@ func (f Freshest) Agreement() string {
 
 // Comparison is two plans side by side on one day.
 type Comparison struct {
-	Day            int
+	Day            int       // from 1, the day of the first load
 	AheadA, AheadB int       // parameter sets that have the plan ahead on the day
 	Even           int       // sets that cannot tell them apart
 	Difference     []float64 // A less B by set, in parts of that set's range of performance over both plans and the period

@@ -9,12 +9,12 @@ import (
 // Covariance is a symmetric 2 by 2 covariance of fitness and fatigue, in units
 // of load squared.
 type Covariance struct {
-	Fitness, Fatigue, Cross float64
+	Fitness, Fatigue, Cross float64 // the two variances, and the covariance
 }
 
 // Belief is what is known of a lifter's state on a day.
 type Belief struct {
-	Fitness, Fatigue float64
+	Fitness, Fatigue float64 // most likely values, in units of load
 	Cov              Covariance
 }
 
@@ -36,11 +36,11 @@ type Filter struct {
 
 // FilterStep is one day of a filtered series.
 type FilterStep struct {
-	Day         int
+	Day         int     // from 1
 	Belief      Belief  // after the day's test, where there was one
 	Performance float64 // from that belief
 	SD          float64 // of Performance, without the noise of a test
-	Tested      bool
+	Tested      bool    // there was a test on the day
 	Innovation  float64 // test minus what was predicted before it
 	Expected    float64 // standard deviation that the innovation was expected to have
 }

@@ -62,7 +62,7 @@ const (
 // units of load after the session of the day before. It means the same in both
 // conventions. The zero value is a lifter who never trained.
 type State struct {
-	Fitness float64
+	Fitness float64 // load weighted by tau1
 	Fatigue float64 // for VariableDose in load squared: the gain k3 is left out
 	Recent  float64 // VariableDose only: load weighted by tau3
 }
@@ -285,7 +285,7 @@ func (m VariableDose) Gains(dst, load []float64, start State) ([]float64, error)
 	return dst, nil
 }
 
-// Trace is a series with its two components, in units of load: performance is
+// Trace is a series with its two components, in units of load: Performance is
 // P0 + K1 Fitness - K2 Fatigue.
 type Trace struct {
 	Fitness, Fatigue, Performance []float64

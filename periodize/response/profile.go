@@ -12,7 +12,7 @@ import (
 type Profile struct {
 	Name      string
 	Level     float64 // coverage, such as 0.95
-	Low, High float64
+	Low, High float64 // ends of the interval, in the unit of the parameter
 	// Open ends: the range of the search ends before the interval does, or the
 	// time constants have run together there and only MinRatio holds them apart.
 	LowOpen, HighOpen bool

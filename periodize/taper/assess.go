@@ -24,7 +24,7 @@ type Assessment struct {
 type LiftTiming struct {
 	Lift     Lift
 	HeavyOut int // last session above HeavyFrom
-	LastOut  int
+	LastOut  int // last session of any weight
 }
 
 // Assess measures the sessions of a plan before a meet as a taper of the given

@@ -51,19 +51,19 @@ type AttemptOptions struct {
 
 // Attempt is one attempt.
 type Attempt struct {
-	Number       int
-	Load         float64
+	Number       int     // 1, 2 or 3
+	Load         float64 // in the unit of the rule book, bar and collars counted
 	Chance       Chance
 	Aim          float64 // chance that was aimed for; 0 where none was
-	ShareOfMax   float64
-	ShareOfThird float64
+	ShareOfMax   float64 // Load over the middle of the maximum
+	ShareOfThird float64 // Load over that of the third attempt
 }
 
 // Attempts are the three attempts of a lift.
 type Attempts struct {
 	Max      Maximum
 	Rules    RuleBook
-	DayForm  float64
+	DayForm  float64 // as a fraction of the maximum, one standard deviation
 	Attempts [3]Attempt
 	Findings []Finding
 }

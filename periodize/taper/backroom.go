@@ -8,8 +8,8 @@ import (
 
 // WarmupStep is one step of a warm-up: a share of the opener, and repetitions.
 type WarmupStep struct {
-	Share float64
-	Reps  int
+	Share float64 // a fraction
+	Reps  int     // 1 or more
 }
 
 // WarmupSteps is the default warm-up before an opener: common practice, no
@@ -32,8 +32,8 @@ type BackRoomOptions struct {
 // WarmupSet is one set in the back room.
 type WarmupSet struct {
 	At    time.Time
-	Load  float64
-	Reps  int
+	Load  float64 // in the unit of the opener, a multiple of the increment
+	Reps  int     // to be done
 	Share float64 // of the opener, as loaded
 	ToGo  int     // attempts that are still to be made on the platform before the opener
 }

@@ -32,7 +32,7 @@ type CalendarOptions struct {
 type Calendar struct {
 	Meet              time.Time
 	Curve             Curve
-	MeanCut, FinalCut float64
+	MeanCut, FinalCut float64 // fractions: over the whole taper, and on its last day
 	Days              []Day
 	Lifts             []LiftDates
 	Findings          []Finding
@@ -42,10 +42,10 @@ type Calendar struct {
 // reference week, the seven days before the first day of the taper.
 type Day struct {
 	Date      time.Time
-	Out       int // days before the meet
-	Taper     int // day of the taper, 1 is the first
-	Volume    float64
-	Intensity float64
+	Out       int     // days before the meet
+	Taper     int     // day of the taper, 1 is the first
+	Volume    float64 // 1 is that of the reference week
+	Intensity float64 // the same of the weights
 }
 
 // LiftDates is when a lift is last trained heavily and last trained at all.

@@ -21,7 +21,7 @@ func (e *FieldError) Error() string {
 // where HighIncluded is true.
 type NoSolutionError struct {
 	Shape        Shape
-	Days         int
+	Days         int     // of the taper
 	Field        string  // "mean cut" or "final cut"
 	Value        float64 // what was asked for, a fraction
 	Low, High    float64 // fractions

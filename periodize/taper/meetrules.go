@@ -8,9 +8,9 @@ type RuleBook struct {
 	ID        string
 	Body      string
 	Edition   string
-	Date      string // year or day of the edition; empty where not known
-	Unit      string // "kg" or "lb"
-	Increment float64
+	Date      string  // year or day of the edition; empty where not known
+	Unit      string  // "kg" or "lb"
+	Increment float64 // weights are multiples of it
 	MinRise   float64 // least rise after a good lift
 	Record    float64 // least rise over a record, which may break the increment; 0 where not known
 	AfterGood float64 // rise when no attempt is handed in after a good lift; 0 where not known

@@ -41,7 +41,7 @@ func (w Window) Has(out int) bool { return out >= w.Near && out <= w.Far }
 // Middle is the middle day, the one nearer the meet of two.
 func (w Window) Middle() int { return (w.Near + w.Far) / 2 }
 
-// Span is a range of fractions.
+// Span is a range of fractions, from Low to High.
 type Span struct{ Low, High float64 }
 
 // Rule is when a lift is last trained heavily and last trained at all, and with

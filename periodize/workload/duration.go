@@ -17,8 +17,8 @@ type TimedSet struct {
 	Work   float64 // seconds of work a side, instead of Reps and PerRep
 	Sides  int     // 1 or 2; 0 is 1
 	Rest   float64 // seconds of rest after the set; see WarmupRest for warm-ups
-	Warmup bool
-	Moves  int // plates put on or taken off before the set, one side counted
+	Warmup bool    // rests are then those of warm-ups
+	Moves  int     // plates put on or taken off before the set, one side counted
 }
 
 // TimedExercise is one exercise of a session. Exercises with the same Pair

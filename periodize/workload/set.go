@@ -30,7 +30,7 @@ type Set struct {
 	// unit; 0 where it is not known. Quantities relative to the maximum then
 	// leave the set out.
 	Max     float64
-	Warmup  bool
+	Warmup  bool     // left out, unless the Rule counts warm-ups
 	Reserve *float64 // repetitions left, where known
 	Pattern string   // movement pattern; "" for none
 	Muscles []Share  // muscles that the set counts for

@@ -1,6 +1,7 @@
 package workload
 
-// Range is a prediction with the interval it is meant to lie in.
+// Range is a prediction, Mid, with the interval from Low to High that it is
+// meant to lie in, in the unit of what is predicted.
 type Range struct {
 	Mid  float64 `json:"mid"`
 	Low  float64 `json:"low"`

@@ -22,7 +22,7 @@ type entry struct {
 // Amount is what a Tally has for one name.
 type Amount struct {
 	Key   string
-	Value float64
+	Value float64 // the sum of what was added
 }
 
 // Add adds an amount, 0 to 1e12, to a name.

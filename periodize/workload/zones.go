@@ -31,8 +31,8 @@ type Zones struct {
 
 // ZoneCount is what one zone holds.
 type ZoneCount struct {
-	Sets  int64 `json:"sets"`
-	Lifts int64 `json:"lifts"`
+	Sets  int64 `json:"sets"`  // counted sets
+	Lifts int64 `json:"lifts"` // their repetitions, of both sides
 }
 
 // NewZones is an empty count with the given edges, fractions of the maximum,

@@ -16,8 +16,8 @@ import (
 // SeriesPoint is one lifter's lift in a comparison: the mean of its tests, and
 // the mean error of the equation that is drawn, predicted less tested.
 type SeriesPoint struct {
-	Tested, Error float64
-	Pairs         int64
+	Tested, Error float64 // in the unit of the comparison
+	Pairs         int64   // behind the mean error
 }
 
 // Nearest is the place of the equation of the smallest mean absolute error, the

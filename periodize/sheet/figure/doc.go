@@ -2,7 +2,7 @@
 // or PNG. It lives at the edge of the module, so that the plotting library
 // reaches nobody who does not import it.
 //
-//	f, err := figure.Volume(review)
+//	f, err := figure.Review(review)
 //	...
 //	err = f.Write(w, figure.SVG)
 //
