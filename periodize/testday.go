@@ -9,7 +9,7 @@ import (
 // The first two attempts of a test day in per cent of the maximum that the
 // block started from. Elite lifters who made every attempt opened at about 91 %
 // of their third and went up by about 5 % (66 men and 43 women, looked-up; see
-// testdata/attempts.csv); the third is left open.
+// testdata/attempts-published.csv); the third is left open.
 var testAttempts = [...]plates.Ratio{ratio(91, 1), ratio(955, 10)}
 
 // testRest is the rest between attempts: 3 to 5 min (ACSM's Guidelines for
