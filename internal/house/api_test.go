@@ -13,8 +13,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-
-	"github.com/google/go-cmp/cmp"
 )
 
 var update = flag.Bool("update", false, "rewrite the files that record what the tree holds")
@@ -46,9 +44,32 @@ func checkFile(t *testing.T, path, want string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if d := cmp.Diff(strings.Split(string(have), "\n"), strings.Split(want, "\n")); d != "" {
+	if d := lineDiff(string(have), want); d != "" {
 		t.Errorf("%s is out of date; if the change is meant, go test ./internal/house -update rewrites it (-file +tree):\n%s", filepath.ToSlash(path), d)
 	}
+}
+
+// lineDiff lists the lines that are in one text alone, and "" for equal texts.
+func lineDiff(have, want string) string {
+	if have == want {
+		return ""
+	}
+	var b strings.Builder
+	for _, side := range []struct{ mark, in, notIn string }{{"-", have, want}, {"+", want, have}} {
+		other := map[string]bool{}
+		for line := range strings.Lines(side.notIn) {
+			other[line] = true
+		}
+		for line := range strings.Lines(side.in) {
+			if !other[line] {
+				b.WriteString(side.mark + " " + strings.TrimRight(line, "\n") + "\n")
+			}
+		}
+	}
+	if b.Len() == 0 {
+		return "the same lines in another order, or repeated"
+	}
+	return b.String()
 }
 
 // publicPackages lists the import paths of packages that others can import:
