@@ -99,7 +99,8 @@ func (o *compareOptions) run(sh *shell, args []string) error {
 	if err := sh.ctx.Err(); err != nil {
 		return err
 	}
-	ropt := logbook.ResultOptions{NoLifters: !o.json && !slices.Contains(o.by, "lifter")}
+	unasked := func(by string) bool { return !o.json && !slices.Contains(o.by, by) }
+	ropt := logbook.ResultOptions{NoLifts: unasked("lift"), NoBands: unasked("band") && o.figure == "", NoLifters: unasked("lifter")}
 	if o.resamples != nil {
 		if ropt.Resamples = *o.resamples; ropt.Resamples == 0 {
 			ropt.Resamples = -1

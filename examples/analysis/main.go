@@ -73,7 +73,7 @@ type work struct {
 
 // own adds up work. The numbers of names come in order of appearance, so that slices do for maps.
 type own struct {
-	byLifter [][]*work // by number of lifter, then of lift
+	byLifter [][]work // by number of lifter, then of lift
 	lifters  []string
 	lifts    []string
 }
@@ -93,12 +93,9 @@ func (o *own) add(b *logbook.Batch) {
 			lifter, lift = s.Lifter, s.Lift
 			row := &o.byLifter[lifter]
 			for int(lift) >= len(*row) {
-				*row = append(*row, nil)
+				*row = append(*row, work{})
 			}
-			if (*row)[lift] == nil {
-				(*row)[lift] = &work{}
-			}
-			w = (*row)[lift]
+			w = &(*row)[lift]
 		}
 		w.sets++
 		w.tonnage += s.Load * float64(s.Reps)
@@ -110,7 +107,7 @@ func (o *own) add(b *logbook.Batch) {
 
 // analyse reads the log once if it is in order of dates, and otherwise twice.
 func analyse(out io.Writer, r *logbook.Reader) error {
-	opt := logbook.CompareOptions{Methods: methods, MaxReps: 30, MaxRIR: 6, UnreportedIsFailure: true}
+	opt := logbook.CompareOptions{Methods: methods, MaxReps: 30, MaxRIR: 6, UnreportedIsFailure: true, SeriesOnly: true}
 	c, err := logbook.NewComparison(opt)
 	if err != nil {
 		return err
@@ -157,8 +154,8 @@ func write(out io.Writer, o *own, c *logbook.Comparison) error {
 	}
 	var rows []row
 	for a := range o.byLifter {
-		for l, w := range o.byLifter[a] {
-			if w != nil {
+		for l := range o.byLifter[a] {
+			if w := &o.byLifter[a][l]; w.sets > 0 {
 				rows = append(rows, row{o.lifters[a], o.lifts[l], w})
 			}
 		}

@@ -544,3 +544,36 @@ func BenchmarkCompare(b *testing.B) {
 		}
 	})
 }
+
+// TestSeriesOnly: leaving out what is not asked for, and sharing the work among goroutines, changes no digit of the rest.
+func TestSeriesOnly(t *testing.T) {
+	for _, shuffle := range []bool{false, true} {
+		log := invented(t, invent.Options{Rows: 20_000, Seed: 8, Shuffle: shuffle})
+		full := compare(t, log, logbook.CompareOptions{Workers: 1})
+		want := result(t, full, logbook.ResultOptions{Resamples: 50})
+		for workers := 1; workers <= 5; workers++ {
+			again := result(t, compare(t, log, logbook.CompareOptions{Workers: workers}), logbook.ResultOptions{Resamples: 50})
+			sameResult(t, fmt.Sprintf("%d workers", workers), again, want, 0)
+		}
+		c := compare(t, log, logbook.CompareOptions{SeriesOnly: true})
+		if diff := cmp.Diff(full.Counts(), c.Counts()); diff != "" {
+			t.Errorf("counts (-full +series only):\n%s", diff)
+		}
+		back := &logbook.Comparison{}
+		through(t, c, back)
+		r := result(t, back, logbook.ResultOptions{Resamples: 50, NoBands: true})
+		if r.Lifters != want.Lifters || len(r.ByLifter) != len(want.ByLifter) || len(r.ByBand)+len(r.Choices)+len(r.Refits) != 0 {
+			t.Errorf("%d lifters, %d bands, %d choices, %d refits", r.Lifters, len(r.ByBand), len(r.Choices), len(r.Refits))
+		}
+		less := *want
+		less.ByBand, less.Choices, less.Refits = nil, nil, nil
+		sameResult(t, "series only", r, &less, 1e-12)
+		if lean := result(t, c, logbook.ResultOptions{Resamples: 50, NoLifts: true, NoLifters: true}); len(lean.ByLift)+len(lean.ByLifter) != 0 {
+			t.Error("groups that were to be left out")
+		}
+		var mismatch *logbook.MismatchError
+		if err := full.Merge(c); !errors.As(err, &mismatch) || mismatch.What != "kinds of sums" {
+			t.Errorf("merge of different sums: %v", err)
+		}
+	}
+}

@@ -50,6 +50,7 @@ type layout struct {
 	delim   byte
 	comma   bool // commas may be decimal signs
 	unknown []string
+	names   bool // the first three columns are date, lifter and lift, in some order, and others follow
 }
 
 // readLayout reads a header line.
@@ -87,6 +88,7 @@ func readLayout(file string, line int, rec []byte) (*layout, error) {
 		l.cols = append(l.cols, c)
 		have = append(have, excerpt([]byte(name)))
 	}
+	l.names = l.at[colDate] <= 3 && l.at[colLifter] <= 3 && l.at[colLift] <= 3 && len(l.cols) > 3
 	var missing []string
 	for _, c := range required {
 		if l.at[c] == 0 {

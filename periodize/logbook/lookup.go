@@ -21,16 +21,12 @@ func (c *Comparison) look(lifter, lift int32, s *Set) {
 	c.counts.Rows++
 	count := int64(s.Count)
 	c.counts.Sets += count
-	r := c.opt.role(s)
+	r, row := c.sort(s)
 	if r != isSet {
 		c.counts.add(r, count)
 		return
 	}
-	p := lookedPair{waiting: waiting{load: s.Load, day: s.Day, count: s.Count}}
-	if !c.prepare(&p.waiting, s) {
-		c.counts.NoAnswer += count
-		return
-	}
+	p := lookedPair{waiting: waiting{load: s.Load, day: s.Day, count: s.Count, row: row}}
 	p.series = c.seekSeries(lifter, lift)
 	if p.series < 0 {
 		c.counts.NoTest += count
@@ -90,12 +86,10 @@ func (c *Comparison) flush() {
 	lifters := 0
 	for i := range c.pend {
 		u := &c.series[c.pend[i].series]
-		if u.cell == 0 {
-			u.cell = c.cells.add() + 1
-			c.cells.at(u.cell - 1)[cellC] = c.tests.load(c.pend[i].series, c.pend[i].test)
+		if u.cell == 0 && !c.opt.seriesOnly {
 			c.parts[c.pend[i].series] = make([]float64, c.tests.count(c.pend[i].series)*(1+c.opt.k))
 		}
-		c.person(u.lifter)
+		c.home(u, c.tests.load(c.pend[i].series, c.pend[i].test))
 		lifters = max(lifters, int(u.lifter)+1)
 	}
 	// A stable counting sort by lifter.
@@ -149,10 +143,12 @@ func (c *Comparison) flush() {
 func (c *Comparison) place(pad *scratch, x *lookedPair) {
 	u := &c.series[x.series]
 	t := c.tests.load(x.series, x.test)
-	clear(pad.burst)
-	c.pair(pad, c.people[u.lifter], &x.waiting, t)
-	n := float64(x.count)
-	c.total(pad, c.cells.at(u.cell-1), n, t)
+	one := [1]waiting{x.waiting}
+	n := c.against(pad, u.lifter, one[:], t)
+	total(c.cells.at(u.cell-1), pad.burst, n, t)
+	if c.opt.seriesOnly {
+		return
+	}
 	k := c.opt.k
 	part := c.parts[x.series][int(x.test)*(1+k) : (int(x.test)+1)*(1+k)]
 	part[0] += n

@@ -115,6 +115,8 @@ func (c *compare) differs(o *compare) string {
 		return "bands"
 	case c.unit != o.unit:
 		return "unit"
+	case c.seriesOnly != o.seriesOnly:
+		return "kinds of sums"
 	}
 	return ""
 }
@@ -130,6 +132,7 @@ type comparisonJSON struct {
 	MaxRIR    float64      `json:"max_rir"`
 	Failure   bool         `json:"unreported_is_failure"`
 	Bands     []float64    `json:"bands"`
+	Series    bool         `json:"series_only"`
 	Looked    bool         `json:"with_tests"`
 	Print     uint64       `json:"fingerprint"`
 	Counts    Counts       `json:"counts"`
@@ -158,7 +161,7 @@ func (c *Comparison) MarshalJSON() ([]byte, error) {
 	c.close()
 	o := c.opt
 	j := comparisonJSON{Unit: o.unit.String(), Methods: o.ids, Families: o.families, Window: o.window, TestRule: o.tests, MinReps: o.minReps, MaxReps: o.maxReps,
-		MaxRIR: o.maxRIR, Failure: o.failure, Bands: o.bands, Looked: c.looked, Print: c.print, Counts: c.counts, SeriesOut: []seriesJSON{}, People: []personJSON{}}
+		MaxRIR: o.maxRIR, Failure: o.failure, Bands: o.bands, Series: o.seriesOnly, Looked: c.looked, Print: c.print, Counts: c.counts, SeriesOut: []seriesJSON{}, People: []personJSON{}}
 	for _, i := range c.sortedSeries() {
 		u := &c.series[i]
 		n := c.nameOf(u.seriesKey)
@@ -218,7 +221,7 @@ func (c *Comparison) UnmarshalJSON(b []byte) error {
 		return bad("options out of bounds")
 	}
 	opt := CompareOptions{Window: int(j.Window), Tests: j.TestRule, MinReps: int(j.MinReps), MaxReps: int(j.MaxReps), MaxRIR: j.MaxRIR,
-		UnreportedIsFailure: j.Failure, Bands: j.Bands, Unit: unit}
+		UnreportedIsFailure: j.Failure, Bands: j.Bands, Unit: unit, SeriesOnly: j.Series}
 	if j.MaxRIR == 0 {
 		opt.MaxRIR = -1
 	}
@@ -253,6 +256,9 @@ func (c *Comparison) UnmarshalJSON(b []byte) error {
 		}
 		n.series = append(n.series, u)
 		n.parts = append(n.parts, s.Parts)
+	}
+	if j.Series && len(j.People) > 0 {
+		return bad("sums by lifter and sums of series alone")
 	}
 	for _, s := range j.People {
 		id := n.names[0].number(s.Lifter)

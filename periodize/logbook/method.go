@@ -3,6 +3,7 @@ package logbook
 import (
 	"fmt"
 	"math"
+	"runtime"
 	"slices"
 
 	"github.com/blockwright/blockwright/estimate"
@@ -85,6 +86,12 @@ type CompareOptions struct {
 	// (done plus left); nil is 1, 4, 7, 11, 16.
 	Bands []float64
 	Unit  plates.Unit // of the loads; only carried along
+
+	// SeriesOnly keeps errors by lifter and lift alone, which takes less time and memory. The result then has no
+	// bands, choices and refits.
+	SeriesOnly bool
+
+	Workers int // goroutines that sum up; 0 is one for each processor, at most 8. The result does not depend on them
 }
 
 // OptionError refuses an option.
@@ -109,7 +116,10 @@ type compare struct {
 	failure          bool
 	bands            []float64
 	unit             plates.Unit
+	seriesOnly       bool
+	workers          int
 
+	kinds   kinds
 	k       int
 	factors []float64 // of method j at n = 1 + i/2 in [i*k+j]
 	answers []bool    // every method answers at n = 1 + i/2
@@ -120,7 +130,8 @@ const mostMethods = 64
 
 func (o CompareOptions) resolve() (*compare, error) {
 	c := &compare{methods: o.Methods, window: int32(o.Window), tests: o.Tests, minReps: int16(o.MinReps), maxReps: int16(o.MaxReps),
-		maxRIR: o.MaxRIR, failure: o.UnreportedIsFailure, bands: slices.Clone(o.Bands), unit: o.Unit}
+		maxRIR: o.MaxRIR, failure: o.UnreportedIsFailure, bands: slices.Clone(o.Bands), unit: o.Unit,
+		seriesOnly: o.SeriesOnly, workers: o.Workers}
 	bad := func(field string, got any, want string) error {
 		return &OptionError{field, fmt.Sprint(got), want}
 	}
@@ -188,6 +199,9 @@ func (o CompareOptions) resolve() (*compare, error) {
 		}
 		c.families = append(c.families, m.Family)
 	}
+	if c.workers <= 0 {
+		c.workers = min(runtime.GOMAXPROCS(0), 8)
+	}
 	rows := c.rows()
 	c.factors = make([]float64, rows*c.k)
 	c.answers = make([]bool, rows)
@@ -197,6 +211,7 @@ func (o CompareOptions) resolve() (*compare, error) {
 		c.answers[i] = c.row(c.factors[i*c.k:(i+1)*c.k], n)
 		c.band[i] = c.bandOf(n)
 	}
+	c.kinds = c.sortKinds()
 	return c, nil
 }
 
@@ -250,6 +265,7 @@ const (
 	isManyReps
 	isFarOff
 	isUnloaded
+	isUnanswered
 )
 
 // role sorts a row.
@@ -271,6 +287,57 @@ func (c *compare) role(s *Set) role {
 		return isFarOff
 	}
 	return isSet
+}
+
+// kinds is a table of what rows are, by repetitions and half repetitions left, because most rows are as plain as
+// that and a table costs less than asking one question after the other.
+type kinds struct {
+	wide int // entries for each number of repetitions
+	rows []kind
+}
+
+type kind struct {
+	row  int16
+	role role
+}
+
+// sortKinds fills in the table: nothing reported, and from none left to one more than qualifies.
+func (c *compare) sortKinds() kinds {
+	t := kinds{wide: int(2*c.maxRIR) + 4}
+	for reps := range c.maxReps + 2 {
+		for h := range t.wide {
+			s := Set{Load: 1, Reps: reps, RIR: float64(h-1) / 2}
+			if h == 0 {
+				s.RIR = -1
+			}
+			k := kind{role: c.role(&s)}
+			if k.role == isSet {
+				if k.row = int16(2*reps-2) + int16(max(h-1, 0)); !c.answers[k.row] {
+					k.role = isUnanswered
+				}
+			}
+			t.rows = append(t.rows, k)
+		}
+	}
+	return t
+}
+
+// of looks a row up; ok is false for rows that the table does not know.
+func (t *kinds) of(s *Set) (r role, row int16, ok bool) {
+	h := int(2*s.RIR) + 1
+	if s.RIR < 0 {
+		h = 0
+	} else if float64(h-1) != 2*s.RIR {
+		return 0, 0, false
+	}
+	if uint(h) >= uint(t.wide) || s.Tested || !(s.Load > 0) {
+		return 0, 0, false
+	}
+	if i := int(s.Reps)*t.wide + h; uint(i) < uint(len(t.rows)) {
+		k := t.rows[i]
+		return k.role, k.row, true
+	}
+	return 0, 0, false
 }
 
 // Counts says what became of the sets of a log. A row counts as often as the sets
@@ -306,6 +373,8 @@ func (n *Counts) add(r role, sets int64) {
 		n.FarOff += sets
 	case isUnloaded:
 		n.Unloaded += sets
+	case isUnanswered:
+		n.NoAnswer += sets
 	}
 }
 

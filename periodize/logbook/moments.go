@@ -56,6 +56,14 @@ func (c *cells) add() int32 {
 	return int32(c.used - 1)
 }
 
+// append takes over another's cells. It returns by how much their numbers grow.
+func (c *cells) append(o *cells) int32 {
+	moved := int32(len(c.blocks) * cellBlock)
+	c.blocks = append(c.blocks, o.blocks...)
+	c.used = len(c.blocks) * cellBlock // what the last block of before has left stays empty
+	return moved
+}
+
 // mergeCell adds the pairs of o to c.
 func mergeCell(c, o []float64) {
 	if o[cellN] == 0 {

@@ -62,9 +62,17 @@ type parser struct {
 	fields               []field
 	date                 [10]byte // of the row before
 	day                  int32
+	start                start
 
 	commas bool // a decimal comma was read
 	slow   bool // tests: every row takes the slow way
+}
+
+// start is how the last row began that had another date, lifter or lift than the one before, where these three come
+// first. Most rows of a log begin as the row before.
+type start struct {
+	text              []byte // with the delimiter behind the three; empty for none
+	day, lifter, lift int32
 }
 
 func newParser(opt *resolved) *parser {
@@ -77,6 +85,7 @@ func (p *parser) use(l *layout) {
 		return
 	}
 	p.lay = l
+	p.start.text = p.start.text[:0]
 	p.split = splitter{delim: l.delim, limit: p.opt.maxRecord, row: p.readsAsRow}
 }
 
@@ -130,7 +139,7 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 	lay := p.lay
 	delim := lay.delim
 	unit := p.opt.unit
-	start := i
+	from := i
 	n := len(b.sets)
 	if n == cap(b.sets) {
 		b.sets = slices.Grow(b.sets, max(n, 1024))
@@ -145,12 +154,24 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 	rpe, body := -1.0, 0.0
 	lifter, lift := int32(-1), int32(-1)
 	var lifterAt, liftAt int // where only tests are wanted, and most names need not be looked at
-	for k, c := range lay.cols {
+	cols := lay.cols
+	again := false
+	if e := i + len(p.start.text); e > i && e < len(padded) && string(padded[i:e]) == string(p.start.text) {
+		again = true
+		s.Day, lifter, lift = p.start.day, p.start.lifter, p.start.lift
+		cols = cols[3:]
+		i = e
+	}
+	behind := 0 // the first three columns
+	for k, c := range cols {
 		if k > 0 {
 			if padded[i] != delim {
 				goto other
 			}
 			i++
+			if k == 3 {
+				behind = i
+			}
 		}
 		switch c {
 		case colDate:
@@ -306,7 +327,7 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 		}
 		s.RIR = 10 - rpe
 	}
-	if i-start > p.opt.maxRecord || i > len(padded)-padding+1 {
+	if i-from > p.opt.maxRecord || i > len(padded)-padding+1 {
 		goto other
 	}
 	if b.singles {
@@ -335,6 +356,9 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 		p.lift, p.liftName = lift, p.lifts.plain(lift)
 	}
 	s.Lifter, s.Lift = lifter, lift
+	if lay.names && !again && !b.singles {
+		p.start = start{append(p.start.text[:0], padded[from:behind]...), s.Day, lifter, lift}
+	}
 	if x != nil {
 		b.extras = append(b.extras, *x)
 	}

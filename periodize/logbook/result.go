@@ -19,7 +19,8 @@ type ResultOptions struct {
 	Confidence float64 // of the intervals, 0 < c < 1; 0 is 0.95
 	Workers    int     // 0 is one for each processor
 	Folds      int     // of the cross-validation, 0 is 10
-	NoLifters  bool    // leave out the groups of single lifters
+
+	NoLifts, NoBands, NoLifters bool // leave out the groups of that kind, which takes less time
 }
 
 // Result is what a comparison shows. Errors are predicted less tested, in Unit: a
@@ -137,10 +138,9 @@ type cluster [][]float64
 func (s *summary) result() (*Result, error) {
 	c := s.c
 	r := &Result{Unit: c.opt.unit, Counts: c.counts, Confidence: s.opt.Confidence, Resamples: s.opt.Resamples}
-	people := c.sortedPeople()
-	r.Lifters = len(people)
 	byLift := map[string][]cluster{}
 	var all []cluster
+	var lifters []int32 // of all
 	last := int32(-1)
 	for _, i := range c.sortedSeries() {
 		u := &c.series[i]
@@ -150,18 +150,23 @@ func (s *summary) result() (*Result, error) {
 		cell := c.cells.at(u.cell - 1)
 		if u.lifter != last {
 			all = append(all, nil)
+			lifters = append(lifters, u.lifter)
 			last = u.lifter
 		}
 		all[len(all)-1] = append(all[len(all)-1], cell)
 		lift := c.names[1].list[u.lift]
 		byLift[lift] = append(byLift[lift], cluster{cell})
 	}
+	r.Lifters = len(lifters)
 	var z []float64
 	var err error
 	if r.All, z, err = s.group(all); err != nil {
 		return nil, err
 	}
 	r.Paired = s.paired(&r.All, z)
+	if s.opt.NoLifts {
+		clear(byLift)
+	}
 	lifts := make([]string, 0, len(byLift))
 	for l := range byLift {
 		lifts = append(lifts, l)
@@ -175,8 +180,12 @@ func (s *summary) result() (*Result, error) {
 		g.Lift = l
 		r.ByLift = append(r.ByLift, g)
 	}
+	people := c.sortedPeople()
 	n := cellLen(c.opt.k)
 	for b := range c.opt.bands {
+		if s.opt.NoBands {
+			break
+		}
 		var cs []cluster
 		for _, id := range people {
 			if cell := c.people[id].bands[b*n : (b+1)*n]; cell[cellN] > 0 {
@@ -194,7 +203,7 @@ func (s *summary) result() (*Result, error) {
 		r.ByBand = append(r.ByBand, g)
 	}
 	if !s.opt.NoLifters {
-		for i, id := range people {
+		for i, id := range lifters {
 			g, _, err := s.group(all[i : i+1])
 			if err != nil {
 				return nil, err
