@@ -33,19 +33,19 @@ func regressions() []Regression {
 		{
 			ID: "kravitz_sq", Name: "High-school powerlifters 2003, squat", Formula: "159.9+0.103*r*w-11.552*r", Unit: Kilogram, Needs: load,
 			Lift: "squat", Population: powerlifters, Citation: citePowerlifters, Have: LookedUp, Error: "SEE 5.06 kg",
-			From: 1, To: 30, Range: "no such set has been studied", LoadFrom: 11.552 / 0.103, LoadWhy: falls, Share: 0.7, constant: 159.9, loadReps: 0.103, reps: -11.552,
+			From: 1, To: 30, Range: "number of repetitions not stated; 1 to 30 taken, our limit", LoadFrom: 11.552 / 0.103, LoadWhy: falls, Share: 0.7, constant: 159.9, loadReps: 0.103, reps: -11.552,
 			Note: "printed for a set at 70 %1RM",
 		},
 		{
 			ID: "kravitz_bp", Name: "High-school powerlifters 2003, bench press", Formula: "90.66+0.085*r*w-5.306*r", Unit: Kilogram, Needs: load,
 			Lift: "bench press", Population: powerlifters, Citation: citePowerlifters, Have: LookedUp, Error: "SEE 2.69 kg",
-			From: 1, To: 30, Range: "no such set has been studied", LoadFrom: 5.306 / 0.085, LoadWhy: falls, Share: 0.7, constant: 90.66, loadReps: 0.085, reps: -5.306,
+			From: 1, To: 30, Range: "number of repetitions not stated; 1 to 30 taken, our limit", LoadFrom: 5.306 / 0.085, LoadWhy: falls, Share: 0.7, constant: 90.66, loadReps: 0.085, reps: -5.306,
 			Note: "printed for a set at 70 %1RM",
 		},
 		{
 			ID: "kravitz_dl", Name: "High-school powerlifters 2003, deadlift", Formula: "156.08+0.098*r*w-12.106*r", Unit: Kilogram, Needs: load,
 			Lift: "deadlift", Population: powerlifters, Citation: citePowerlifters, Have: LookedUp,
-			From: 1, To: 30, Range: "no such set has been studied", LoadFrom: 12.106 / 0.098, LoadWhy: falls, Share: 0.8, constant: 156.08, loadReps: 0.098, reps: -12.106,
+			From: 1, To: 30, Range: "number of repetitions not stated; 1 to 30 taken, our limit", LoadFrom: 12.106 / 0.098, LoadWhy: falls, Share: 0.8, constant: 156.08, loadReps: 0.098, reps: -12.106,
 			Note: "printed for a set at 80 %1RM",
 		},
 		{

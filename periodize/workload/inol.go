@@ -5,7 +5,8 @@ import "github.com/blockwright/blockwright/internal/num"
 // INOLEvidence is what may be said about INOL beside its number.
 const INOLEvidence = "coaching convention without validation: one author's self-published article (Hristov, dated 2004 or 2005 in different copies)"
 
-// INOL adds up repetitions / (100 - per cent of the maximum). It is a coaching
+// INOL adds up repetitions / (100 - per cent of the maximum), the formula from
+// memory; a worked value was seen on a secondary page. It is a coaching
 // convention without validation; see [INOLEvidence]. At the maximum it divides
 // by zero, and near it it explodes: a set at or above 100 % is counted and
 // makes the value undefined. Sets without a known maximum are left out. The
