@@ -313,3 +313,27 @@ risk of injury. Programs set thresholds in periodize.Thresholds and add checks o
 	}
 	return m.String()
 }
+
+// TestBenchmarksPage: the benchmarks that the page names are there.
+func TestBenchmarksPage(t *testing.T) {
+	page, err := os.ReadFile("../../cmd/blockwright/reference/benchmarks.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	named := regexp.MustCompile(`-bench (\w+)\s+\./([a-z/]+)`).FindAllStringSubmatch(string(page), -1)
+	if len(named) < 5 {
+		t.Errorf("%d benchmarks named, want 5 or more", len(named))
+	}
+	for _, m := range named {
+		files, err := filepath.Glob(filepath.Join(root(t), filepath.FromSlash(m[2]), "*_test.go"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !slices.ContainsFunc(files, func(file string) bool {
+			b, err := os.ReadFile(file)
+			return err == nil && regexp.MustCompile(`(?m)^func Benchmark\w*`+m[1]).Match(b)
+		}) {
+			t.Errorf("there is no benchmark %s in %s", m[1], m[2])
+		}
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"strings"
 	"testing"
@@ -81,18 +82,22 @@ var elsewhere = map[string]string{
 }
 
 // runPage runs every line of a page's sh blocks with the command on the path,
-// in a copy of the examples, and compares what is printed with the text block
-// that follows, where there is one. A line `...` in that block stands for any
-// lines. A line ending in `# exit N` is expected to end with that status.
-func runPage(t *testing.T, page string) {
-	path := build(t) + string(os.PathListSeparator) + os.Getenv("PATH")
+// in a copy of the examples, and the go blocks that are programs, and compares
+// what is printed with the text block that follows, where there is one. A line
+// `...` in that block stands for any lines. A line ending in `# exit N` is
+// expected to end with that status.
+func runPage(t *testing.T, page, bin string) {
+	path := bin + string(os.PathListSeparator) + os.Getenv("PATH")
 	dir := copyTree(t)
 	blocks := fenced(t, page)
 	for i, b := range blocks {
+		var printed strings.Builder
+		if b.info == "go" && len(b.text) > 0 && b.text[0] == "package main" {
+			b.info, b.text = "sh", []string{program(t, b.text)}
+		}
 		if b.info != "sh" {
 			continue
 		}
-		var printed strings.Builder
 		for _, line := range b.text {
 			if line == "" || strings.HasPrefix(line, "#") || elsewhere[line] != "" || strings.HasPrefix(line, "go mod edit ") || strings.HasPrefix(line, "git ") {
 				continue
@@ -152,7 +157,63 @@ func compare(t *testing.T, where string, want []string, printed string) {
 	}
 }
 
-func TestReadme(t *testing.T) { runPage(t, filepath.Join(root(t), "README.md")) }
+// program writes a program of a page down, outside the module, and says how it
+// is run as if it were inside.
+func program(t *testing.T, text []string) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "main.go")
+	if err := os.WriteFile(file, []byte(strings.Join(text, "\n")+"\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	return "go run '" + file + "'"
+}
+
+// pages lists the README and the pages of the reference.
+func pages(t *testing.T) []string {
+	t.Helper()
+	list, err := filepath.Glob(filepath.Join(root(t), "cmd", "blockwright", "reference", "*.md"))
+	if err != nil || len(list) < 5 {
+		t.Fatalf("%d pages, %v; want 5 or more", len(list), err)
+	}
+	return append([]string{filepath.Join(root(t), "README.md")}, list...)
+}
+
+// TestReadme runs what the README and the guides show.
+func TestReadme(t *testing.T) {
+	bin := build(t)
+	for _, page := range pages(t) {
+		t.Run(filepath.Base(page), func(t *testing.T) { runPage(t, page, bin) })
+	}
+}
+
+// TestLinks: what pages link to is there, and the README leads to every page of
+// the reference.
+func TestLinks(t *testing.T) {
+	link := regexp.MustCompile(`\]\(([^)#:]+)(#[^)]*)?\)`)
+	code := regexp.MustCompile("`[^`\n]*`")
+	from := append(pages(t), filepath.Join(root(t), "DEVELOPERS.md"), filepath.Join(root(t), "periodize", "blockfile", "FIELDS.md"))
+	linked := map[string]bool{}
+	for _, page := range from {
+		text, err := os.ReadFile(page)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range link.FindAllStringSubmatch(code.ReplaceAllString(string(text), ""), -1) {
+			to := filepath.Join(filepath.Dir(page), filepath.FromSlash(m[1]))
+			if _, err := os.Stat(to); err != nil {
+				t.Errorf("%s links to %s, which is not there", filepath.Base(page), m[1])
+			}
+			if page == from[0] {
+				linked[to] = true
+			}
+		}
+	}
+	for _, page := range from[1:] {
+		if !linked[page] {
+			t.Errorf("the README does not link to %s", filepath.Base(page))
+		}
+	}
+}
 
 // TestReadmeMainJob runs the command that the README puts first, as it stands
 // there, in the tree itself.
