@@ -103,7 +103,7 @@ func (c *Comparison) Add(lifter, lift string, s Set) error {
 	s.Count = max(s.Count, 1)
 	a, l := c.names[0].number(lifter), c.names[1].number(lift)
 	if c.tests != nil {
-		c.look(a, l, &s)
+		c.look(c.seekSeries(a, l), &s)
 		return nil
 	}
 	p := c.shares[int(a)%len(c.shares)]
@@ -129,10 +129,7 @@ func (c *Comparison) AddBatch(b *Batch) error {
 		c.trans[1] = append(c.trans[1], c.names[1].number(b.Lift(int32(i))))
 	}
 	if c.tests != nil {
-		for i := range b.Sets {
-			s := &b.Sets[i]
-			c.look(c.trans[0][s.Lifter], c.trans[1][s.Lift], s)
-		}
+		c.lookBatch(b.Sets)
 		return nil
 	}
 	if i, err := c.spread(b.Sets); err != nil {

@@ -16,8 +16,31 @@ type lookedPair struct {
 // touch sums all over memory; pairs in the order of their lifters touch a lifter's sums once.
 const mostPending = 1 << 16
 
-// look is add for tests that are known.
-func (c *Comparison) look(lifter, lift int32, s *Set) {
+// lookBatch is look for a batch of sets. As in order, the memory of some rows is asked for at once.
+func (c *Comparison) lookBatch(sets []Set) {
+	var ids [ahead]int32
+	for len(sets) > 0 {
+		n := min(ahead, len(sets))
+		for i := range sets[:n] {
+			ids[i] = c.seekSeries(c.trans[0][sets[i].Lifter], c.trans[1][sets[i].Lift])
+		}
+		var sum int32
+		for _, id := range ids[:n] {
+			if id >= 0 {
+				a, b := c.tests.first[id], c.tests.first[id+1]
+				sum += c.tests.days[(a+b)/2]
+			}
+		}
+		c.asked[0] = float64(sum)
+		for i := range sets[:n] {
+			c.look(ids[i], &sets[i])
+		}
+		sets = sets[n:]
+	}
+}
+
+// look is add for tests that are known, of a row whose series has that number among the tests.
+func (c *Comparison) look(series int32, s *Set) {
 	c.counts.Rows++
 	count := int64(s.Count)
 	c.counts.Sets += count
@@ -26,13 +49,12 @@ func (c *Comparison) look(lifter, lift int32, s *Set) {
 		c.counts.add(r, count)
 		return
 	}
-	p := lookedPair{waiting: waiting{load: s.Load, day: s.Day, count: s.Count, row: row}}
-	p.series = c.seekSeries(lifter, lift)
-	if p.series < 0 {
+	p := lookedPair{waiting: waiting{load: s.Load, day: s.Day, count: s.Count, row: row}, series: series}
+	if series < 0 {
 		c.counts.NoTest += count
 		return
 	}
-	days := c.tests.days[c.tests.first[p.series]:c.tests.first[p.series+1]]
+	days := c.tests.days[c.tests.first[series]:c.tests.first[series+1]]
 	i := after(days, s.Day)
 	if i == len(days) || days[i]-s.Day > c.opt.window {
 		c.counts.NoTest += count
