@@ -192,7 +192,10 @@ func strs[S ~string](list []S) []string {
 
 // musclesKind is something for each of some muscles.
 func musclesKind[V, T any](value kind[V], join func(periodize.Muscle, V) T, split func(T) (periodize.Muscle, V)) kind[[]T] {
-	return mapOf(words(periodize.Muscles()), value, len(periodize.Muscles()), "a mapping of muscles",
+	muscle := words(periodize.Muscles())
+	list := muscle.schema
+	muscle.schema = func(s *schemas) object { return s.define("muscle", list(s)) }
+	return mapOf(muscle, value, len(periodize.Muscles()), "a mapping of muscles",
 		func(m periodize.Muscle, v V, _ place) T { return join(m, v) }, split)
 }
 
@@ -200,7 +203,7 @@ func musclesKind[V, T any](value kind[V], join func(periodize.Muscle, V) T, spli
 func maxFromRecord() *record[periodize.MaxFrom] {
 	type M = periodize.MaxFrom
 	return &record[M]{
-		name: "share of a maximum", doc: "A maximum taken from another lift's: percent of it, plus plus.",
+		name: "share of a maximum", doc: "A maximum taken from another lift's: a share of it, and a mass that is added.",
 		fields: []field[M]{
 			required("of", liftName(), "the other lift", func(m *M) *string { return &m.Of }),
 			required("percent", number(1, 300, " per cent"), "per cent of its maximum", func(m *M) *plates.Ratio { return &m.Percent }),
@@ -369,7 +372,9 @@ func eachRecord() *record[periodize.Work] {
 func itemRecord() *record[periodize.Item] {
 	type I = periodize.Item
 	pair := name("one capital letter")
-	pair.schema = func(*schemas) object { return object{{"type", "string"}, {"pattern", "^[A-Z]$"}} }
+	pair.schema = func(*schemas) object {
+		return object{{"type", "string"}, {"pattern", "^[A-Z]$"}, {"examples", []string{"A"}}}
+	}
 	readPair := pair.read
 	pair.read = func(p place) (string, bool) {
 		s, ok := readPair(p)

@@ -173,7 +173,8 @@ func date() kind[time.Time] {
 	return kind[time.Time]{
 		want: want,
 		schema: func(*schemas) object {
-			return object{{"type", "string"}, {"format", "date"}, {"pattern", `^(19|2[01])[0-9]{2}-[0-9]{2}-[0-9]{2}$`}}
+			return object{{"type", "string"}, {"format", "date"}, {"pattern", `^(19|2[01])[0-9]{2}-[0-9]{2}-[0-9]{2}$`},
+				{"examples", []string{"2027-09-06"}}}
 		},
 		read:  func(p place) (time.Time, bool) { return p.date(want) },
 		write: func(_ *encoder, v time.Time) *tree { return plain(v.Format(time.DateOnly)) },
@@ -220,7 +221,8 @@ func tempo() kind[float64] {
 	return kind[float64]{
 		want: want,
 		schema: func(*schemas) object {
-			return object{{"type", "string"}, {"pattern", `^([0-9]{1,2}(\.[0-9]{1,6})?s|[0-9](\.[0-9])?(-[0-9](\.[0-9])?){3})$`}}
+			return object{{"type", "string"}, {"pattern", `^([0-9]{1,2}(\.[0-9]{1,6})?s|[0-9](\.[0-9])?(-[0-9](\.[0-9])?){3})$`},
+				{"examples", []string{"4s", "3-1-1-0"}}}
 		},
 		read: func(p place) (float64, bool) { return p.tempo(want) },
 		write: func(_ *encoder, v float64) *tree {
@@ -311,7 +313,7 @@ func weekSet() kind[periodize.WeekSet] {
 		want: want,
 		schema: func(s *schemas) object {
 			week := object{{"type", "integer"}, {"minimum", 1}, {"maximum", maxWeeks}}
-			return s.define("weeks", object{{"description", "which weeks"}, {"oneOf", []object{
+			return s.define("weeks", object{{"description", want}, {"oneOf", []object{
 				{{"enum", []string{"all", "odd", "even"}}},
 				{{"type", "string"}, {"pattern", `^[1-9][0-9]?(-[1-9][0-9]?)?$`}},
 				week,

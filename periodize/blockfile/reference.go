@@ -6,6 +6,39 @@ import (
 	"strings"
 )
 
+// samples are small files that are read by a test.
+var samples = map[string]string{
+	"block": `block: Two weeks of rows
+weeks: 2
+lifts:
+  row: {pattern: pull-horizontal, uses: bar, muscles: {back: 1, biceps: 0.5}}
+  plank: {pattern: trunk, region: trunk, uses: none}
+sessions:
+  - name: Monday
+    work:
+      - {lift: row, sets: [3, 4], reps: 8, percent: {from: 65, to: 70}, rest: 2m}
+      - {lift: plank, role: accessory, sets: 2, seconds: 30}
+`,
+	"roster": `gym:
+  units: kg
+  bars: {bar: 20}
+  plates: {20: 2, 10: 2, 5: 2, 2.5: 2, 1.25: 2}
+start: 2027-09-06
+lifters:
+  - name: Iris
+    maxes: {row: {load: 50, reps: 6, rir: 2}}
+`,
+	"brief": `brief: Two evenings of rows
+weeks: 5
+days: [tue, fri]
+minutes: 60
+focus: [row]
+lifts:
+  row: {pattern: pull-horizontal, uses: bar, muscles: {back: 1, biceps: 0.5}}
+  split squat: {pattern: lunge, uses: none, muscles: {quads: 1}}
+`,
+}
+
 // Reference is the field reference of a kind of file in Markdown, made from
 // the tables that files are checked by.
 func Reference(kind string) ([]byte, error) {
@@ -14,7 +47,7 @@ func Reference(kind string) ([]byte, error) {
 		return nil, fmt.Errorf("blockfile: there is no file of kind %q: %s", kind, nearest(kind, Kinds()))
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "# The %s file\n\n%s\n\n", kind, o.text("description"))
+	fmt.Fprintf(&b, "# The %s file\n\n%s A small one:\n\n```yaml\n%s```\n\n", kind, o.text("description"), samples[kind])
 	b.WriteString(o.table())
 	for _, d := range o.get("$defs").(object) {
 		def := d.value.(object)
@@ -30,6 +63,8 @@ func Reference(kind string) ([]byte, error) {
 		forms, _ := def.get("anyOf").([]object)
 		switch isTrack := strings.HasSuffix(d.key, " track"); {
 		case len(def.properties()) > 0:
+		case def.get("enum") != nil:
+			fmt.Fprintf(&b, "- **%s**: %s\n", d.key, form(def))
 		case !isTrack:
 			fmt.Fprintf(&b, "- **%s**: %s\n", d.key, def.text("description"))
 		default:
@@ -37,7 +72,7 @@ func Reference(kind string) ([]byte, error) {
 				fmt.Fprintf(&b, "- **track**: %s\n", def.text("description"))
 				said = true
 			}
-			fmt.Fprintf(&b, "- **%s**: a track of %s\n", d.key, form(forms[0]))
+			fmt.Fprintf(&b, "- **%s**: a track whose values are each %s\n", d.key, form(forms[0]))
 		}
 	}
 	return []byte(b.String()), nil
@@ -118,23 +153,21 @@ func form(o object) string {
 		return "list of " + form(o.get("items").(object))
 	case "object":
 		if v, ok := o.get("additionalProperties").(object); ok {
-			if names, ok := o.get("propertyNames").(object); ok && names.get("enum") != nil {
+			if names, ok := o.get("propertyNames").(object); ok && names.get("$ref") != nil {
 				return "mapping from " + form(names) + " to " + form(v)
 			}
 			return "mapping to " + form(v)
 		}
 		return "mapping"
 	case "string":
+		what := "text"
 		if o.text("format") == "date" {
-			return "date"
+			what = "date"
 		}
-		switch p := o.text("pattern"); {
-		case strings.HasPrefix(p, `^\S`), p == `\S`:
-			return "text"
-		case p != "":
-			return "text `" + p + "`"
+		if such, ok := o.get("examples").([]string); ok {
+			what += " such as `" + strings.Join(such, "` or `") + "`"
 		}
-		return "text"
+		return what
 	}
 	if c := o.get("const"); c != nil {
 		return fmt.Sprint(c)

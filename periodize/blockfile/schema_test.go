@@ -35,6 +35,34 @@ func TestGeneratedFilesAreFresh(t *testing.T) {
 	same(t, "FIELDS.md", fields.Bytes())
 }
 
+// TestSamples: the small files at the head of the reference are files.
+func TestSamples(t *testing.T) {
+	for _, kind := range blockfile.Kinds() {
+		page, err := blockfile.Reference(kind)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, rest, _ := strings.Cut(string(page), "```yaml\n")
+		sample, _, ok := strings.Cut(rest, "```")
+		if !ok || sample == "" {
+			t.Errorf("the reference of %s has no sample", kind)
+			continue
+		}
+		in := strings.NewReader(sample)
+		switch kind {
+		case "block":
+			_, err = blockfile.ReadBlock(kind, in)
+		case "roster":
+			_, err = blockfile.ReadRoster(kind, in)
+		case "brief":
+			_, err = blockfile.ReadBrief(kind, in)
+		}
+		if err != nil {
+			t.Errorf("the sample of %s: %v", kind, err)
+		}
+	}
+}
+
 func same(t *testing.T, name string, fresh []byte) {
 	t.Helper()
 	old, err := os.ReadFile(name)

@@ -269,7 +269,7 @@ func repsField[T any](doc string, must bool, held func(*T) (high, low *periodize
 		schema: func(s *schemas) object {
 			ranged := c
 			ranged.schema = func(s *schemas) object {
-				return object{{"oneOf", []object{c.kind.schema(s), {{"type", "string"}, {"pattern", `^[1-9][0-9]{0,2}-[1-9][0-9]{0,2}$`}}}}}
+				return object{{"oneOf", []object{c.kind.schema(s), {{"type", "string"}, {"pattern", `^[1-9][0-9]{0,2}-[1-9][0-9]{0,2}$`}, {"examples", []string{"8-12"}}}}}}
 			}
 			return ranged.trackSchema(s)
 		},
