@@ -40,6 +40,7 @@ func compareTwice(r *Reader, opt CompareOptions) (*Comparison, error) {
 	if err != nil {
 		return nil, err
 	}
+	tests.series = nil // only what is looked up is needed any more
 	return c, r.batches(c.AddBatch)
 }
 
