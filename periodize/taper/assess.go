@@ -117,7 +117,7 @@ func Assess(meet time.Time, sessions []Session, days int, rules []Rule) (*Assess
 			a.Findings = append(a.Findings, outside(FindingHeavy, "heavy session", r, r.Heavy, t.HeavyOut))
 		case t.HeavyOut == 0 && heaviest[l] > 0:
 			a.Findings = append(a.Findings, Finding{Code: FindingNoHeavy, Lift: l, Evidence: r.Evidence,
-				Text: fmt.Sprintf("the %s is never trained above %s %% of the maximum", l, percent(HeavyFrom))})
+				Text: fmt.Sprintf("the %s is never trained above %s %% of the maximum", l.noun(), percent(HeavyFrom))})
 		}
 		if !r.Last.Has(t.LastOut) {
 			a.Findings = append(a.Findings, outside(FindingLast, "session", r, r.Last, t.LastOut))

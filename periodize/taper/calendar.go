@@ -201,7 +201,7 @@ func place(meet time.Time, w Window, outs []int) DateWindow {
 
 func outside(code, what string, r Rule, w Window, out int) Finding {
 	return Finding{Code: code, Lift: r.Lift, Evidence: r.Evidence,
-		Text: fmt.Sprintf("the last %s for the %s is %s out; usual is %d to %d days out", what, r.Lift, days(out), w.Near, w.Far)}
+		Text: fmt.Sprintf("the last %s for the %s is %s out; usual is %d to %d days out", what, r.Lift.noun(), days(out), w.Near, w.Far)}
 }
 
 func days(n int) string {

@@ -158,6 +158,21 @@ func TestAssess(t *testing.T) {
 	}
 }
 
+// A kind that is no lift's name is not put into a sentence as one.
+func TestAssessNamesLifts(t *testing.T) {
+	meet := date("2027-03-06")
+	for lift, want := range map[taper.Lift]string{
+		taper.Squat:   "the squat is never trained above 85 % of the maximum",
+		taper.General: "the lift is never trained above 85 % of the maximum",
+	} {
+		sessions := []taper.Session{{Date: meet.AddDate(0, 0, -18), Lift: lift, Volume: 8, Intensity: 0.8}, {Date: meet.AddDate(0, 0, -3), Lift: lift, Volume: 4, Intensity: 0.7}}
+		a := must(taper.Assess(meet, sessions, 0, nil))(t)
+		if !slices.ContainsFunc(a.Findings, func(f taper.Finding) bool { return f.Text == want && f.Lift == lift }) {
+			t.Errorf("%s: %+v, want %q", lift, a.Findings, want)
+		}
+	}
+}
+
 func TestCalendarErrors(t *testing.T) {
 	meet := date("2027-03-06")
 	c := must(taper.NewStep(10, 0.5))(t)

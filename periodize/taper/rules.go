@@ -17,6 +17,15 @@ const (
 // Lifts lists the kinds there are rules for.
 func Lifts() []Lift { return []Lift{Squat, Bench, Deadlift, Weightlifting, General} }
 
+// noun is what a sentence calls a lift of the kind: "the deadlift", and "the lift"
+// where the kind's name is no lift's.
+func (l Lift) noun() string {
+	if l == Weightlifting || l == General {
+		return "lift"
+	}
+	return string(l)
+}
+
 // ParseLift finds a kind by its name; the error is a *NameError.
 func ParseLift(s string) (Lift, error) {
 	if slices.Contains(Lifts(), Lift(s)) {
