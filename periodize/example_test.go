@@ -335,3 +335,21 @@ func ExampleFit() {
 	//   swap, block pull to rack pull: Dov has no maximum or equipment for block pull; rack pull is of the same pattern
 	//   volume, 100% to 80%: fewer sets leave more in reserve at their end
 }
+
+// The tracks that block files have, too.
+func ExampleCrest() {
+	for _, t := range []periodize.Track{
+		periodize.Fixed(3), periodize.ByWeek(3, 4, 5, 2), periodize.Line(70, 79), periodize.Crest(3, 5, 3, 2),
+	} {
+		var values [4]plates.Ratio
+		for i := range values {
+			values[i], _ = t.At(i+1, len(values))
+		}
+		fmt.Println(values)
+	}
+	// Output:
+	// [3 3 3 3]
+	// [3 4 5 2]
+	// [70 73 76 79]
+	// [3 4 5 2]
+}

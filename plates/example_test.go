@@ -209,3 +209,22 @@ func ExampleDraw() {
 	// --(2.5)[ 5lb ][  5  ][     20      ]|== 20 kg ==|[     20      ][  5  ][ 5lb ](2.5)--
 	// |== 20 kg ==|(2.5)--
 }
+
+// Dumbbells from 10 to 40 kg, to which one small magnet each can be added.
+func ExampleNewStation() {
+	var rack []plates.Mass
+	for m := 10 * kg; m <= 40*kg; m += 2 * kg {
+		rack = append(rack, m)
+	}
+	l, err := plates.NewStation("dumbbells", rack, []plates.Mass{500 * plates.Gram, kg})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	percent, _ := plates.ParseRatio("70")
+	load := l.Round((33 * kg).Percent(percent), plates.Down)
+	fixed, added, _ := l.Parts(load.Mass)
+	fmt.Println(load.Mass, "is", fixed, "and", added)
+	// Output:
+	// 23kg is 22kg and [1kg]
+}

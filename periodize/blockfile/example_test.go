@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"strings"
+	"time"
 
 	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/periodize/blockfile"
@@ -161,4 +162,36 @@ gym: {units: lb, bars: {straight: 45}, plates: {45: 4, 10: 2, "20kg": 2}}
 	// 4 of 45lb
 	// 2 of 10lb
 	// 2 of 20kg
+}
+
+// From two files to a lifter's plan.
+func ExampleReadRoster() {
+	block, err := blockfile.ReadBlock("ropes.yaml", strings.NewReader(ropes))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	roster, err := blockfile.ReadRoster("people.yaml", strings.NewReader(`
+gym: {units: kg, bars: {straight bar: 15}, plates: {10: 4, 5: 2, 2.5: 2, 1.25: 2}}
+start: 2028-05-01
+lifters:
+  - {name: Imke, maxes: {row: 62.5}}
+`))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	prog, err := periodize.Compile(block, roster)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, s := range prog.Plan(0).Sessions {
+		sets := s.Exercises[0].Sets
+		fmt.Println(s.Date.Format(time.DateOnly), len(sets), "x", sets[0].Reps, "at", sets[0].Load)
+	}
+	// Output:
+	// 2028-05-01 3 x 6 at 40kg
+	// 2028-05-08 4 x 6 at 42.5kg
+	// 2028-05-15 2 x 6 at 47.5kg
 }

@@ -238,3 +238,93 @@ func ExamplePlanNext() {
 	// pause squat: 100kg to 98.1kg (93.7kg to 102.7kg), down, from the best sets of 1 day, the most telling 75 kg x 5 with 1 left on 2027-09-06
 	// on the next roster: 98.1kg
 }
+
+// An equation of one's own beside two published ones.
+func ExamplePublished() {
+	methods, err := logbook.Published("epley", "lombardi")
+	if err != nil {
+		log.Fatal(err)
+	}
+	methods = append(methods, logbook.Method{ID: "ours", Factor: func(n float64) float64 { return 1 + (n-1)/33 }})
+	file := `date,lifter,lift,load,reps,rir,tested
+2027-09-06,Oona,push press,40,5,2,
+2027-09-08,Oona,push press,42.5,4,1,
+2027-09-11,Oona,push press,48,1,0,1
+`
+	r := logbook.NewReader(logbook.Options{}, logbook.Stream("log.csv", strings.NewReader(file)))
+	c, err := logbook.Compare(r, logbook.CompareOptions{Methods: methods})
+	if err != nil {
+		log.Fatal(err)
+	}
+	for s := range c.Series() {
+		for _, e := range s.Errors {
+			fmt.Printf("%s, %s, %s: bias %.2f kg over %d sets\n", s.Lifter, s.Lift, e.ID, e.Bias, e.Pairs)
+		}
+	}
+	// Output:
+	// Oona, push press, epley: bias 1.46 kg over 2 sets
+	// Oona, push press, lombardi: bias 1.26 kg over 2 sets
+	// Oona, push press, ours: bias -0.54 kg over 2 sets
+}
+
+// A log as days, for a model of load and performance.
+func ExampleReadDaily() {
+	file := `date,lifter,lift,load,reps,rir,tested
+2027-09-06,Oona,push press,40,5,2,
+2027-09-06,Oona,push press,40,5,1,
+2027-09-09,Oona,push press,42.5,4,1,
+2027-09-11,Oona,push press,50,1,0,1
+`
+	r := logbook.NewReader(logbook.Options{}, logbook.Stream("log.csv", strings.NewReader(file)))
+	d, err := logbook.ReadDaily(r, logbook.DailyOptions{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	for i, load := range d.Load {
+		fmt.Printf("%s %.1f\n", d.Date(i+1).Format(time.DateOnly), load)
+	}
+	for _, t := range d.Tests {
+		fmt.Printf("test of the %s on day %d: %g\n", d.Lift, t.Day, t.Load)
+	}
+	fmt.Println(d.Method)
+	// Output:
+	// 2027-09-06 8.0
+	// 2027-09-07 0.0
+	// 2027-09-08 0.0
+	// 2027-09-09 3.4
+	// 2027-09-10 0.0
+	// 2027-09-11 1.0
+	// test of the push press on day 6: 50
+	// relative volume load: the sum of repetitions times load over the heaviest test of the lift in the log; days without training are 0; warm-ups count where the log has them
+}
+
+// Summaries of parts of a log, sent as JSON and merged.
+func ExampleSummary_Merge() {
+	all := logbook.NewSummary(plates.KG)
+	for _, rows := range []string{"2027-09-06,Oona,push press,40,5\n2027-09-06,Oona,push press,40,4\n", "2027-09-08,Oona,push press,42.5,5\n"} {
+		r := logbook.NewReader(logbook.Options{}, logbook.Stream("part", strings.NewReader("date,lifter,lift,load,reps\n"+rows)))
+		s, err := logbook.Summarise(r)
+		if err != nil {
+			log.Fatal(err)
+		}
+		sent, err := json.Marshal(s)
+		if err != nil {
+			log.Fatal(err)
+		}
+		var part logbook.Summary
+		if err := json.Unmarshal(sent, &part); err != nil {
+			log.Fatal(err)
+		}
+		if err := all.Merge(&part); err != nil {
+			log.Fatal(err)
+		}
+	}
+	l, err := all.Log(logbook.LogOptions{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	x := l.Lifters[0].Lifts[0]
+	fmt.Printf("%s: %d sets, %d repetitions, %.1f kg moved\n", x.Lift, x.Sets, x.Reps, x.Tonnage)
+	// Output:
+	// push press: 3 sets, 14 repetitions, 572.5 kg moved
+}

@@ -94,3 +94,24 @@ func ExampleExamine() {
 	// open-interval [tau2]
 	// response: 9 tests in 54 days cannot support a fit; want at least 15 tests over 60 days
 }
+
+// Two plans that a coach wrote, over the same four weeks: one rests before day 28.
+func ExampleComparePlans() {
+	through, rested := make([]float64, 28), make([]float64, 28)
+	for d := 0; d < 28; d += 2 {
+		through[d], rested[d] = 80, 80
+		if d >= 20 {
+			rested[d] = 30
+		}
+	}
+	c, err := response.ComparePlans(rested, through, 28, response.ForecastOptions{Convention: response.PreviousDay, Daily: 40})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("day %d: rested ahead in %d parameter sets, through in %d, no telling in %d\n", c.Day, c.AheadA, c.AheadB, c.Even)
+	fmt.Println(c.Caveats[0])
+	// Output:
+	// day 28: rested ahead in 13 parameter sets, through in 0, no telling in 0
+	// The plain fitness-fatigue model is linear in every load, so its optimum is all-or-nothing: full load, then none for the last days. That is a defect of the model, not advice, and no optimal load is offered.
+}

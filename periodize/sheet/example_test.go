@@ -176,3 +176,61 @@ func ExampleDateError() {
 	// Output:
 	// sheet: the plan of Ada has no dates for a calendar; give the roster a start or a test day
 }
+
+// What a plan adds up to, and what to worry about.
+func ExampleWriteReview() {
+	review := smallProgram().Plan(0).Review(periodize.Thresholds{})
+	if err := sheet.WriteReview(os.Stdout, review, sheet.ReviewOptions{Width: 80}); err != nil {
+		fmt.Println(err)
+	}
+	// Output:
+	// Ada
+	//
+	// week    sets  reps  tonnage kg  mean %  top %  minutes
+	//    1       4    20       1 250    69.4   69.4  23
+	//    2       5    25       1 688    75.0   75.0  26
+	//
+	// volume     ▇▇ ██  up to 5 sets
+	// intensity  ▃▃ ██  69.4 to 75.0 % of the maximum on average
+	//
+	// sets by pattern  wk 1  wk 2
+	// squat               4     5
+	//
+	// sets @ top %    wk 1    wk 2
+	// front squat   4 @ 69  5 @ 75
+	//
+	// 3 notes
+	//
+	// NOTE  block  (missing_pattern)
+	//     there is no hinge: add a set or two if nothing speaks against it
+	//     Evidence: common practice, no published source
+	//
+	// NOTE  block  (missing_pattern)
+	//     there is no push: add a set or two if nothing speaks against it
+	//     Evidence: common practice, no published source
+	//
+	// NOTE  block  (missing_pattern)
+	//     there is no pull: add a set or two if nothing speaks against it
+	//     Evidence: common practice, no published source
+}
+
+// Every lifter's weights for another program.
+func ExampleWriteWeights() {
+	var out strings.Builder
+	if err := sheet.WriteWeights(&out, smallProgram(), plates.KG); err != nil {
+		fmt.Println(err)
+		return
+	}
+	for i, line := range strings.Split(out.String(), "\r\n") {
+		if i < 6 {
+			fmt.Println(line)
+		}
+	}
+	// Output:
+	// lifter,week,session,exercise,set,reps,load_kg
+	// Ada,1,Friday,front squat,1,5,62.5
+	// Ada,1,Friday,front squat,2,5,62.5
+	// Ada,1,Friday,front squat,3,5,62.5
+	// Ada,1,Friday,front squat,4,5,62.5
+	// Ada,2,Friday,front squat,1,5,67.5
+}

@@ -70,3 +70,47 @@ func ExampleChoose() {
 	// 2: 175.0 kg, good with 90 % (50 to 100)
 	// 3: 180.0 kg, good with 64 % (8 to 99)
 }
+
+// How the end of a plan stands against what strength athletes do.
+func ExampleAssess() {
+	meet := time.Date(2027, 3, 6, 0, 0, 0, 0, time.UTC)
+	var sessions []taper.Session
+	for _, s := range []struct {
+		out        int // days before the meet
+		sets, peak float64
+	}{{20, 8, 0.8}, {16, 8, 0.85}, {13, 6, 0.88}, {9, 5, 0.92}, {6, 4, 0.8}} {
+		sessions = append(sessions, taper.Session{Date: meet.AddDate(0, 0, -s.out), Lift: taper.Squat, Volume: s.sets, Intensity: s.peak})
+	}
+	a, err := taper.Assess(meet, sessions, 14, nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("sets cut by %.0f %% on average, %.0f %% in the last week\n", 100*a.MeanCut, 100*a.FinalCut)
+	for _, f := range a.Findings {
+		fmt.Println(f.Text)
+	}
+	// Output:
+	// sets cut by 53 % on average, 75 % in the last week
+	// the last session for the squat is 6 days out; usual is 2 to 4 days out
+}
+
+// The warm-up on the clock, back from an opener at a quarter to three.
+func ExampleBackRoom() {
+	opener := time.Date(2027, 3, 6, 14, 45, 0, 0, time.UTC)
+	sets, err := taper.BackRoom(170, opener, taper.BackRoomOptions{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, s := range sets {
+		fmt.Printf("%s: %.1f x %d, %d attempts to go\n", s.At.Format("15:04"), s.Load, s.Reps, s.ToGo)
+	}
+	// Output:
+	// 14:19: 60.0 x 5, 26 attempts to go
+	// 14:23: 85.0 x 5, 22 attempts to go
+	// 14:27: 110.0 x 3, 18 attempts to go
+	// 14:31: 127.5 x 2, 14 attempts to go
+	// 14:35: 145.0 x 1, 10 attempts to go
+	// 14:39: 157.5 x 1, 6 attempts to go
+}
