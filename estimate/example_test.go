@@ -155,3 +155,16 @@ func ExampleRPEToRIR() {
 	fmt.Println(rir, err)
 	// Output: 1.5 <nil>
 }
+
+// Every published equation says where it comes from, how we have it and how far it goes.
+func ExampleEquations() {
+	for _, e := range estimate.Equations() {
+		if e.Pole > 0 && e.VariantOf == "" {
+			fmt.Printf("%s (%s): %s for %g to %g repetitions, infinite at %.1f\n", e.Name, e.Have, e.Formula, e.From, e.To, e.Pole)
+		}
+	}
+	// Output:
+	// Brzycki 1993, fraction form (looked-up (secondary)): w*36/(37-r) for 1 to 10 repetitions, infinite at 37.0
+	// Lander 1985 (looked-up (secondary)): 100*w/(101.3-2.67123*r) for 1 to 10 repetitions, infinite at 37.9
+	// Adams 1994 (memory): w/(1-0.02*r) for 1 to 10 repetitions, infinite at 50.0
+}

@@ -199,6 +199,23 @@ func ExamplePlan_Review() {
 	// note, week 1, Friday, strict press (rounding_moved): 2 sets were moved by up to 3.7%: smaller plates, or another rounding
 }
 
+// The table of what a review looks for, with the evidence of each.
+func ExampleRules() {
+	for _, r := range periodize.Rules() {
+		if r.Code == "small_step_down" {
+			fmt.Printf("%s (%s): %s\n", r.Code, r.Severity, r.About)
+			fmt.Println("default:", r.Default)
+			fmt.Println("evidence:", r.Evidence)
+			fmt.Println("advice:", r.Advice)
+		}
+	}
+	// Output:
+	// small_step_down (warning): too small a cut before the end to recover
+	// default: the last week, or the deload, at least 30 % under the largest
+	// evidence: strength tapers cut 41 to 59 % (Pritchard 2016, Grgic and Mikulic 2017, Travis 2021, looked-up); threshold common practice, no published source
+	// advice: cut more sets, keep the weight
+}
+
 // A check of a coach's own: no work on the days of the harbour's market.
 func ExampleNewCheck() {
 	market := time.Date(2028, 2, 18, 0, 0, 0, 0, time.UTC)
@@ -287,6 +304,29 @@ func ExamplePlan_Forecast() {
 	// last session, 2028-03-24: freshness 0.85 (0.58 to 0.97)
 	// assumed before: the first week's load, done for a long time
 	// 4 caveats to print beside it: The plain fitness-fatigue model is linear in every load, so its optimum is all-or-nothing: full load, then none for the last days. That is a defect of the model, not advice, and no optimal load is offered.
+}
+
+// Two plans of one lifter, compared on the last day: as written, and with two
+// lighter weeks at the end.
+func ExamplePlan_ForecastWith() {
+	lighter := wall()
+	lighter.Sessions[0].Work[0].Sets = periodize.ByWeek(4, 5, 6, 7, 5, 2, 1)
+	prog, err := periodize.Compile(lighter, crew())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	pair, err := plan().ForecastWith(prog.Plan(0), 47, periodize.ForecastOptions{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	c := pair.Comparison
+	fmt.Printf("on %s as written is ahead in %d parameter sets, lighter in %d\n", pair.A.Date(pair.On).Format(time.DateOnly), c.AheadA, c.AheadB)
+	fmt.Println(c.Caveats[0])
+	// Output:
+	// on 2028-03-24 as written is ahead in 3 parameter sets, lighter in 10
+	// The plain fitness-fatigue model is linear in every load, so its optimum is all-or-nothing: full load, then none for the last days. That is a defect of the model, not advice, and no optimal load is offered.
 }
 
 func ExamplePlan_TaperReview() {

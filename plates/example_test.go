@@ -3,6 +3,7 @@ package plates_test
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 
 	"github.com/blockwright/blockwright/plates"
@@ -227,4 +228,20 @@ func ExampleNewStation() {
 	fmt.Println(load.Mass, "is", fixed, "and", added)
 	// Output:
 	// 23kg is 22kg and [1kg]
+}
+
+// A share of an estimate is a float; from here on it is exact.
+func ExampleMassOf() {
+	maximum, share := 131.4, 0.72
+	m, err := plates.MassOf(share*maximum, plates.KG)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(m, club().Round(plates.ExactOf(m), plates.Down).Mass)
+	_, err = plates.MassOf(math.Inf(1), plates.KG)
+	fmt.Println(err)
+	// Output:
+	// 94.608kg 92.5kg
+	// plates: want a mass of at most 1,000,000 kg, got "+Inf"
 }
