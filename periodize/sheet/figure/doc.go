@@ -1,6 +1,8 @@
-// Package figure draws reviews, maxima over time and forecasts as pictures, SVG
-// or PNG. It lives at the edge of the module, so that the plotting library
-// reaches nobody who does not import it.
+// Package figure draws pictures, SVG or PNG: what a plan adds up to ([Review]), a
+// maximum through a log ([Maximum]), how equations err ([Comparison]), a taper
+// ([Taper]), and forecasts and fits of the fitness-fatigue model ([Forecast],
+// [ForecastPair], [Fit]). It lives at the edge of the module, so that the plotting
+// library reaches nobody who does not import it.
 //
 //	f, err := figure.Review(review)
 //	...

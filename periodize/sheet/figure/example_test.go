@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"time"
 
+	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/periodize/sheet/figure"
 	"github.com/blockwright/blockwright/periodize/taper"
 )
@@ -35,4 +36,38 @@ func ExampleFigure_Write() {
 	}
 	fmt.Println(bytes.HasPrefix(page.Bytes(), []byte("<?xml")), bytes.Contains(page.Bytes(), []byte("days before")))
 	// Output: true true
+}
+
+// A block by itself: sets, intensity and sets by muscle over its weeks.
+func ExampleReview() {
+	block := &periodize.Block{
+		Title: "Three weeks of presses", Weeks: 3,
+		Lifts: []periodize.Lift{{Name: "strict press", Pattern: periodize.PushVertical, Uses: "bar",
+			Muscles: []periodize.Share{{Muscle: "shoulders", Part: 1}, {Muscle: "triceps", Part: 0.5}}}},
+		Sessions: []periodize.Session{{Name: "Monday", Work: []periodize.Item{{Lift: "strict press", Work: periodize.Work{
+			Sets: periodize.ByWeek(3, 5, 2), Reps: periodize.Fixed(5), Weight: periodize.Percent(periodize.Line(68, 76))}}}}},
+	}
+	review, err := periodize.ReviewBlock(block, periodize.Thresholds{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	f, err := figure.Review(review)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	var page bytes.Buffer
+	if err := f.Write(&page, figure.SVG); err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, text := range []string{"Sets by week", "Intensity by week", "Sets by muscle", "shoulders"} {
+		fmt.Println(text, bytes.Contains(page.Bytes(), []byte(text)))
+	}
+	// Output:
+	// Sets by week true
+	// Intensity by week true
+	// Sets by muscle true
+	// shoulders true
 }
