@@ -506,10 +506,8 @@ func (p *parser) record(b *block, rec []byte, line int32, kind recordKind) {
 		fail(&RowError{Got: excerpt(text), Want: fmt.Sprintf("want a row of at most %d bytes", p.opt.maxRecord)})
 		return
 	case kind == recordUnclosed:
-		fail(&RowError{Got: excerpt(text), Want: "a double quote opens a field here and is not closed as it should be: by another one before a delimiter or the end of a line"})
-		return
-	case kind == recordSwallowed:
-		fail(&RowError{Got: excerpt(text), Want: "a double quote opens a field here and would take in lines that read as rows; close it, or double it where it is part of the text"})
+		fail(&RowError{Got: excerpt(text), Want: "a double quote opens a field here and is not closed before lines that read as rows, or not as it should be: " +
+			"by another one before a delimiter or the end of a line; close it, or double it where it is part of the text"})
 		return
 	}
 	fs, at, ok := fields(p.fields[:0], rec, p.lay.delim)

@@ -101,13 +101,13 @@ func TestReaderRows(t *testing.T) {
 		"unclosed quote to the end": {
 			in:   head + "2027-09-06,Oona,row,60,5,,\"easy\n2027-09-06,Oona,row,61,5,,\n",
 			want: []Row{{Line: 3, Day: 21067, Lifter: "Oona", Lift: "row", Load: 61, Reps: 5, RIR: -1, Count: 1, Written: 61}},
-			bad:  []string{`log.csv:2: a double quote opens a field here and is not closed as it should be: by another one before a delimiter or the end of a line, got "2027-09-06,Oona,row,60,5,,\"easy"`},
+			bad:  []string{`log.csv:2: a double quote opens a field here and is not closed before lines that read as rows, or not as it should be: by another one before a delimiter or the end of a line; close it, or double it where it is part of the text, got "2027-09-06,Oona,row,60,5,,\"easy"`},
 		},
 		"unclosed quote that another quote would close": {
 			in: head + "2027-09-06,Oona,row,60,5,,\"easy\n2027-09-06,Oona,row,61,5,,\n2027-09-06,Oona,row,62,5,,x\"\n2027-09-06,Oona,row,63,5,,\"x\"\n",
 			want: []Row{{Line: 3, Day: 21067, Lifter: "Oona", Lift: "row", Load: 61, Reps: 5, RIR: -1, Count: 1, Written: 61},
 				{Line: 5, Day: 21067, Lifter: "Oona", Lift: "row", Load: 63, Reps: 5, RIR: -1, Count: 1, Written: 63, Note: "x"}},
-			bad: []string{`log.csv:2: a double quote opens a field here and would take in lines that read as rows; close it, or double it where it is part of the text, got "2027-09-06,Oona,row,60,5,,\"easy"`,
+			bad: []string{`log.csv:2: a double quote opens a field here and is not closed before lines that read as rows, or not as it should be: by another one before a delimiter or the end of a line; close it, or double it where it is part of the text, got "2027-09-06,Oona,row,60,5,,\"easy"`,
 				`log.csv:4:28: a double quote out of place: quote the whole field and double the quotes in it, got "\""`},
 		},
 		"empty rows of a spreadsheet": {

@@ -17,10 +17,9 @@ import "bytes"
 type recordKind uint8
 
 const (
-	recordWhole     recordKind = iota
-	recordUnclosed             // only the first line; the quote that it opens is not closed properly
-	recordSwallowed            // only the first line; the quote that it opens would swallow what reads as a row
-	recordMore                 // the data end before the record does
+	recordWhole    recordKind = iota
+	recordUnclosed            // only the first line; the quote that it opens is not closed properly, or would swallow what reads as a row
+	recordMore                // the data end before the record does
 )
 
 // splitter knows what it takes to find the records of one file.
@@ -91,7 +90,7 @@ func (s *splitter) record(b []byte, p int, eof bool) (end int, kind recordKind) 
 			n = end
 		}
 		if s.row != nil && s.row(trimLine(b[q:n])) {
-			return first, recordSwallowed
+			return first, recordUnclosed // which it is depends on how much of the file is at hand
 		}
 		q = n
 	}
