@@ -26,7 +26,7 @@ func main() {
 	case len(args) > 1 && args[0] == "combine":
 		err = combine(os.Stdout, args[1:])
 	default:
-		err = errors.New("usage: parts map LOG... or parts combine JSON...")
+		err = errors.New("want map and log files, or combine and what map wrote")
 	}
 	if err != nil {
 		log.Fatal(err)
