@@ -15,6 +15,11 @@
 //
 // Loads may be in any one unit throughout, except where a type carries its own.
 //
+//	e, err := estimate.Max([]estimate.Set{{Load: 100, Reps: 5, RIR: 2}}, estimate.Options{})
+//	// e.Max with 90 % between e.Low and e.High; show e.Warnings
+//	curve, err := estimate.CurveNamed("general")
+//	share, extrapolated, err := curve.Fraction(8) // of the maximum that goes eight times
+//
 // # What the one answer assumes
 //
 // The meta-regression of repetitions at %1RM of Nuzzo et al. 2024 ([Curve]) and

@@ -9,6 +9,12 @@
 // reports everything that is wrong at once, and gives a [Program], from which
 // each lifter's [Plan] is computed on demand.
 //
+//	prog, err := periodize.Compile(block, roster)
+//	for plan := range prog.Plans() {
+//		review := plan.Review(periodize.Thresholds{}) // weeks added up, and findings
+//		...
+//	}
+//
 // # How a weight comes about
 //
 // A maximum is a tested one, or the estimate from training sets (package
@@ -34,6 +40,12 @@
 //
 // Files are read by periodize/blockfile, logs by periodize/logbook, and plans are
 // printed by periodize/sheet.
+//
+// # Sources
+//
+// Each finding names its evidence in [Rules]; rests, warm-ups and test days name
+// theirs where they are set. What no source says is common practice, no published
+// source, and is marked so, above all what a draft starts from.
 //
 // # Cautions
 //

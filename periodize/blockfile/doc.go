@@ -1,6 +1,10 @@
 // Package blockfile reads and writes the files that people write: blocks,
 // rosters and briefs, in YAML 1.2 or JSON.
 //
+//	block, err := blockfile.ReadBlock("block.yaml", file)
+//	roster, err := blockfile.ReadRoster("roster.yaml", other)
+//	err = blockfile.CheckPair(block, roster) // whether the two go together
+//
 // Reading is strict, and everything that is wrong with a file is found in one
 // run. Each [Error] says where (file:line:column), at which field, what is wrong
 // and what would be right, with the nearest valid name where a name does not

@@ -2,6 +2,9 @@
 // training load leaves behind: it simulates, fits, forecasts and compares plans,
 // and says what such models cannot tell.
 //
+//	outlook, err := response.Predict(load, response.ForecastOptions{Convention: response.PreviousDay, Daily: week / 7})
+//	// outlook.Freshest is a band over assumed parameter sets; show outlook.Caveats
+//
 // # Models
 //
 // [OneComponent] has fitness alone, [TwoComponent] is the customary
@@ -39,4 +42,10 @@
 // forms of Fitz-Clarke, Morton and Banister 1991, derived again; the state space
 // of Kolossa et al. 2017 (looked-up). Bounds and minimum amounts of data are
 // engineering choices and say so.
+//
+// # Cautions
+//
+// A forecast is no instruction to train or to rest and no medical advice. What
+// was fitted describes the past of one lifter; a coach, the facility's rules and
+// licensed practice come first.
 package response

@@ -2,6 +2,10 @@
 // which days the last heavy and the last light session fall, and what to open
 // with when the day has come.
 //
+//	curve, err := taper.ExponentialForMean(14, 0.5, 0) // two weeks, half of the volume in all
+//	calendar, err := taper.NewCalendar(meet, curve, taper.CalendarOptions{})
+//	attempts, err := taper.Choose(taper.Maximum{Mid: 180, Low: 172, High: 188, Coverage: 0.9}, taper.AttemptOptions{})
+//
 // # Curves
 //
 // A [Curve] gives the relative load r of taper day d = 1..D. A load of 1 is

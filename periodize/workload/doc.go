@@ -2,6 +2,11 @@
 // session load, monotony and acute:chronic ratios; it predicts what each of
 // several sets leaves in reserve, and how long a session takes.
 //
+//	var t workload.Totals
+//	err := t.Add(workload.Set{Count: 3, Reps: 5, Load: 100, Max: 140})
+//	t.Volume.Tonnage() // 1500
+//	left, err := workload.Recovery{}.Reserves(sets) // repetitions left in each
+//
 // # Sums
 //
 // [Totals] takes [Set] values one at a time and holds a [Volume] (number of
