@@ -67,7 +67,7 @@ func helpFlag() cli.Flag {
 // helpCommand is `help COMMAND`, another way of writing `COMMAND --help`.
 func helpCommand(sh *shell) *cli.Command {
 	return &cli.Command{
-		Name: "help", Usage: "the page of a command", ArgsUsage: "[COMMAND]",
+		Name: "help", Usage: "the page of a command", ArgsUsage: "[COMMAND]", UsageText: "blockwright help plan",
 		Action: func(c *cli.Context) error {
 			words := c.Args().Slice()
 			switch len(words) {

@@ -34,12 +34,20 @@ type compareOptions struct {
 
 const compareCaution = "The pairs are what lifters wrote down, not an experiment: who tests, and when, is no accident. What came nearest here need not elsewhere. An estimate is no instruction to lift it. No medical advice."
 
+// equationIDs names the equations that can be compared.
+func equationIDs() []string {
+	var out []string
+	for _, e := range estimate.Equations() {
+		out = append(out, e.ID)
+	}
+	return out
+}
+
 func groupings() []string { return []string{"lift", "band", "lifter"} }
 
 func compareCommand(sh *shell) *cli.Command {
 	var o compareOptions
-	by := texts(&o.by, "by", "also by `WHAT`: "+oneOf(groupings(), "or")+" (band of repetitions)", oneOf(groupings(), "or"))
-	valueOf(by).choices = groupings()
+	by := offering(texts(&o.by, "by", "also by `WHAT`: "+oneOf(groupings(), "or")+" (band of repetitions)", oneOf(groupings(), "or")), groupings())
 	return &cli.Command{
 		Name: "compare", Usage: "which estimation equation fits whom, with intervals", ArgsUsage: "LOG...",
 		Description: "Each set of a few repetitions near failure is put against the nearest test of its lifter\n" +
@@ -47,7 +55,7 @@ func compareCommand(sh *shell) *cli.Command {
 			"lifters, since the sets of one are not independent. Rows may come in any order.",
 		Flags: flags(
 			group("What to compare",
-				texts(&o.equations, "equation", "only the equation `ID`, see estimate --list", "an equation's identifier"),
+				offering(texts(&o.equations, "equation", "only the equation `ID`, see estimate --list (default all)", "an equation's identifier"), equationIDs()),
 				by,
 			),
 			group("Which sets and tests",
@@ -59,7 +67,7 @@ func compareCommand(sh *shell) *cli.Command {
 			),
 			group("How",
 				count(&o.resamples, "resamples", "`N` draws of lifters behind the intervals, 0 for none (default 2000)", 0, 1_000_000),
-				count(&o.seed, "seed", "`N` picks other draws", 0, 1_000_000_000),
+				count(&o.seed, "seed", "`N` picks other draws (default 0)", 0, 1_000_000_000),
 				unitFlag(&o.unit, "bare loads are, and errors are given, in `UNIT`, kg or lb (default kg)"),
 				on(&o.skipBad, "skip-bad", "leave bad rows out, counted, and go on"),
 			),

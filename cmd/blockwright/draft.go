@@ -35,7 +35,7 @@ func draftCommand(sh *shell) *cli.Command {
 				count(&o.runnersUp, "runners-up", "tell `N` other shapes with --explain (default 3)", 0, 20),
 				path(&o.fit, "fit", "instead of the block: what each lifter of the roster `FILE` needs changed, and why"),
 			),
-			group("Where to",
+			group("Output",
 				path(&o.out, "out", "write the block to `FILE`"),
 				jsonFlag(&o.json),
 			),

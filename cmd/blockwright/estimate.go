@@ -40,6 +40,24 @@ type estimateOptions struct {
 
 const estimateCaution = "An estimate is no instruction to lift it. Test maxima only with clearance, supervision and spotters or safety pins, by the facility's own rules. No medical advice."
 
+// curveNames names the repetitions relations.
+func curveNames() []string {
+	var out []string
+	for _, c := range estimate.Curves() {
+		out = append(out, c.Name)
+	}
+	return out
+}
+
+// thresholdIDs names the published velocities of a maximum.
+func thresholdIDs() []string {
+	var out []string
+	for _, t := range estimate.VelocityThresholds() {
+		out = append(out, t.ID)
+	}
+	return out
+}
+
 func estimateCommand(sh *shell) *cli.Command {
 	o := estimateOptions{curve: "general"}
 	return &cli.Command{
@@ -49,35 +67,31 @@ func estimateCommand(sh *shell) *cli.Command {
 			"one answer has an interval. LOADvM/S (80v0.62) is a load and the velocity of its fastest\n" +
 			"repetition: one goes through published lines of groups, two or more make your own line.",
 		Flags: flags(
-			group("One set in flags",
+			group("A set in flags, or sets in a file",
 				massFlag(&o.load, "load", "`LOAD` of the set"),
 				count(&o.reps, "reps", "`N` repetitions made", 1, mostReps),
 				number(&o.rir, "rir", "`N` repetitions left in reserve, 0 for a set to failure", "a number", 0, mostReserve),
 				number(&o.rpe, "rpe", "rating of perceived exertion `N`, 10 for a set to failure", "a number", 5, 10),
 				number(&o.velocity, "velocity", "the load was moved at `M/S`", "metres per second", 0.01, 5),
-			),
-			group("Sets in a file",
 				path(&o.file, "sets", "read `FILE`, one SET a line with its date behind it; - is standard input"),
 			),
 			group("How",
-				text(&o.curve, "curve", "repetitions-%1RM relation `NAME`, see --curves", "the name of a curve"),
+				offering(text(&o.curve, "curve", "repetitions-%1RM relation `NAME`, see --curves", "the name of a curve"), curveNames()),
 				percent(&o.coverage, "coverage", "intervals hold the maximum with `PERCENT` (default 90)", 1, 99.9),
-				text(&o.threshold, "threshold", "velocity of a maximum, `M/S` or the name of a published one", "metres per second or a name"),
-				unitFlag(&o.unit, "bare loads are, and answers are given, in `UNIT`, kg or lb"),
+				offering(text(&o.threshold, "threshold", "velocity of a maximum, `M/S` or a published name (default all published)", "metres per second or a name"), thresholdIDs()),
+				unitFlag(&o.unit, "bare loads and answers in `UNIT`, kg or lb (default the first set's, else kg)"),
 			),
 			group("What else to answer",
 				percent(&o.repsAt, "reps-at", "repetitions that go at `PERCENT` of the maximum", 20, 100),
 				text(&o.loadFor, "load-for", "load for `REPS`, or REPS+RESERVE such as 5+2", "repetitions such as 5 or 5+2"),
+				on(&o.tied, "tied", "by equations of one lift, unit or test too; each refuses what it was not made for"),
+				bodyFlag(&o.measureTexts, "measure", "`NAME=VALUE` that some need: 'arm girth=38', in cm or %"),
 			),
-			group("Equations of one lift, unit or test",
-				on(&o.tied, "tied", "put the sets through them too; each refuses what it was not made for"),
-				bodyFlag(&o.measureTexts, "measure", "a `NAME=VALUE` of the lifter that some need, such as 'arm girth=38'"),
+			group("Output",
+				on(&o.list, "list", "list every equation with its source instead"),
+				on(&o.curves, "curves", "list the repetitions-%1RM relations instead"),
+				jsonFlag(&o.json),
 			),
-			group("Instead",
-				on(&o.list, "list", "list every equation with its source"),
-				on(&o.curves, "curves", "list the repetitions-%1RM relations"),
-			),
-			group("Output", jsonFlag(&o.json)),
 		),
 		UsageText: "blockwright estimate 100x5+1\n" +
 			"blockwright estimate --load 225lb --reps 3 --rpe 8.5 --load-for 5+1\n" +

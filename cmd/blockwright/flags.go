@@ -113,6 +113,12 @@ func text(dst *string, name, usage, want string) cli.Flag {
 	}})
 }
 
+// offering is a flag whose values completion knows some of.
+func offering(f cli.Flag, choices []string) cli.Flag {
+	valueOf(f).choices = choices
+	return f
+}
+
 // path is a file, "-" for standard input or output where the usage says so.
 func path(dst *string, name, usage string) cli.Flag {
 	f := text(dst, name, usage, "a file")

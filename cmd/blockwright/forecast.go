@@ -45,22 +45,21 @@ func forecastCommand(sh *shell) *cli.Command {
 	return &cli.Command{
 		Name: "forecast", Usage: "fitness, fatigue and the freshest day of a plan, as a band", ArgsUsage: "BLOCK [ROSTER]",
 		Description: "Runs the daily loads of a plan through the fitness-fatigue model over a list of assumed\n" +
-			"parameter sets: none is published for barbell lifts. It compares plans that a coach wrote\n" +
-			"and offers no load of its own. Without a roster the block is taken by itself. With --log\n" +
-			"and no BLOCK the model is fitted to a lifter's log, or refused.",
+			"parameter sets: none is published for barbell lifts. It compares plans that a coach wrote and offers\n" +
+			"no load of its own. With --log and no BLOCK the model is fitted to a lifter's log, or refused.",
 		Flags: flags(
 			group("What to look at",
 				texts(&o.lifters, "lifter", "only the lifter `NAME`", "a lifter's name"),
 				texts(&o.lifts, "lift", "only the load of `LIFT` counts; with --log, the one that was tested", "a lift"),
 				path(&o.against, "against", "put the block `FILE` beside it, for the same lifters"),
-				text(&o.on, "on", "with --against: compare on `DATE`, or on day N (default: the test, else the freshest day)", "a date or the number of a day"),
+				text(&o.on, "on", "with --against: compare on `DATE` or day N (default the test, else the freshest)", "a date or the number of a day"),
 				count(&o.after, "after", "look at `N` days without training after the plan (default 14)", 0, 365),
 			),
 			group("What to assume",
-				date(&o.start, "start", "day 1 of week 1 is `DATE`, whatever the roster says"),
+				date(&o.start, "start", "day 1 of week 1 is `DATE`, whatever the roster says (default the roster's)"),
 				choice(&o.measure, "measure", "daily load is `MEASURE`: "+oneOf(measures(), "or"), measures()),
-				percent(&o.before, "before", "before day 1 a week had `PERCENT` of the first week's load (default: the roster's recent sets, else 100)", 0, 1000),
-				choice(&o.convention, "convention", "whether a session counts on its own day: `WHICH`, previous-day (no) or same-day (yes)", conventions()),
+				percent(&o.before, "before", "before day 1 a week had `PERCENT` of the first week's load (default the roster's recent sets, else 100)", 0, 1000),
+				choice(&o.convention, "convention", "loads count up to the `WHICH`: previous-day or same-day", conventions()),
 				on(&o.countTest, "count-test", "the attempts of the test day are load too"),
 			),
 			group("Fitting",

@@ -12,7 +12,7 @@ import (
 
 // Help pages: one screen a command, flags in groups, an example at the end.
 
-const helpWidth = 80
+const helpWidth = 100
 
 // appHelp is the page of the program.
 func appHelp(app *cli.App) string {
@@ -33,24 +33,12 @@ func appHelp(app *cli.App) string {
 // commandHelp is the page of a command.
 func commandHelp(c *cli.Command) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s\n\nUsage: blockwright %s\n", sentence(c.Usage), strings.TrimSpace(c.Name+" [FLAGS] "+c.ArgsUsage))
+	fmt.Fprintf(&b, "%s\n\nUsage: %s\n", sentence(c.Usage), synopsis(c))
 	if c.Description != "" {
 		fmt.Fprintf(&b, "\n%s\n", strings.ReplaceAll(c.Description, "`", ""))
 	}
-	var headings []string
-	byHeading := map[string][]cli.Flag{}
-	for _, f := range c.Flags {
-		h := headingOf(f)
-		if h == "" {
-			continue
-		}
-		if !slices.Contains(headings, h) {
-			headings = append(headings, h)
-		}
-		byHeading[h] = append(byHeading[h], f)
-	}
-	for _, h := range headings {
-		b.WriteString("\n" + flagTable(h, byHeading[h]))
+	for _, g := range groupsOf(c) {
+		b.WriteString("\n" + flagTable(g.heading, g.flags))
 	}
 	if c.UsageText != "" {
 		b.WriteString("\nExamples\n")
@@ -62,33 +50,65 @@ func commandHelp(c *cli.Command) string {
 	return b.String()
 }
 
-func headingOf(f cli.Flag) string {
-	if f, ok := f.(cli.CategorizableFlag); ok {
-		return f.GetCategory()
+// synopsis is the line that a command is called by.
+func synopsis(c *cli.Command) string {
+	words := "blockwright " + c.Name
+	if len(groupsOf(c)) > 0 {
+		words += " [FLAGS]"
 	}
-	return ""
+	return strings.TrimSpace(words + " " + c.ArgsUsage)
+}
+
+// flagGroup is flags under one heading of a page.
+type flagGroup struct {
+	heading string
+	flags   []cli.Flag
+}
+
+// groupsOf is the flags of a command by heading, in their order. Those without a
+// heading, --help, are left out.
+func groupsOf(c *cli.Command) []flagGroup {
+	var out []flagGroup
+	for _, f := range c.Flags {
+		h := ""
+		if f, ok := f.(cli.CategorizableFlag); ok {
+			h = f.GetCategory()
+		}
+		if h == "" {
+			continue
+		}
+		i := slices.IndexFunc(out, func(g flagGroup) bool { return g.heading == h })
+		if i < 0 {
+			i = len(out)
+			out = append(out, flagGroup{heading: h})
+		}
+		out[i].flags = append(out[i].flags, f)
+	}
+	return out
 }
 
 func flagTable(heading string, flags []cli.Flag) string {
 	t := texttab.New(texttab.Left(""), texttab.Filling(""))
 	t.Indent, t.Width = "  ", helpWidth
 	for _, f := range flags {
-		d, ok := f.(cli.DocGenerationFlag)
-		if !ok {
-			continue
-		}
-		name, usage := placeholder(d)
-		if v := valueOf(f); v != nil {
-			if v.list {
-				usage += "; may be given several times"
-			}
-			if v.text != "" {
-				usage += " (default " + v.text + ")"
-			}
-		}
+		name, usage := flagWords(f)
 		t.Row(name, usage)
 	}
 	return heading + "\n" + t.String()
+}
+
+// flagWords is a flag as it is written, and what it does.
+func flagWords(f cli.Flag) (name, usage string) {
+	name, usage = placeholder(f.(cli.DocGenerationFlag))
+	if v := valueOf(f); v != nil {
+		if v.list {
+			usage += "; may be repeated"
+		}
+		if v.text != "" {
+			usage += " (default " + v.text + ")"
+		}
+	}
+	return name, usage
 }
 
 // placeholder is the flag as it is written, with the word that its usage has in

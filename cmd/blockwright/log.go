@@ -40,7 +40,7 @@ func logCommand(sh *shell) *cli.Command {
 			group("What to show",
 				texts(&o.lifters, "lifter", "only the lifter `NAME`, in full", "a lifter's name"),
 				texts(&o.lifts, "lift", "only `LIFT`, its maximum day by day", "a lift"),
-				date(&o.asOf, "as-of", "maxima on `DATE`, from the rows up to it (default: the last date in the log)"),
+				date(&o.asOf, "as-of", "maxima on `DATE`, from the rows up to it (default the last date in the log)"),
 			),
 			group("How to read",
 				unitFlag(&o.unit, "bare loads are, and answers are given, in `UNIT`, kg or lb (default kg)"),

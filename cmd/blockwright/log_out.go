@@ -21,11 +21,19 @@ const (
 	mostBests = 6
 )
 
+// pluralThousands is a number of things, thousands set apart.
+func pluralThousands(n int64, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return thousands(n) + " " + what + "s"
+}
+
 func (o *logOptions) lifterText(sh *shell, l *logbook.Log, p *logbook.LifterLog) string {
 	var b strings.Builder
 	sets, reps, tonnage := totals(p)
-	b.WriteString(sh.bold(p.Name) + fmt.Sprintf(": %s of training, %s to %s; %s sets, %s repetitions, %s %s\n", plural(p.Days, "day"),
-		isoDay(p.First), isoDay(p.Last), thousands(sets), thousands(reps), thousands(int64(tonnage+0.5)), l.Unit))
+	b.WriteString(sh.bold(p.Name) + fmt.Sprintf(": %s of training, %s to %s; %s, %s, %s %s\n", plural(p.Days, "day"),
+		isoDay(p.First), isoDay(p.Last), pluralThousands(sets, "set"), pluralThousands(reps, "repetition"), thousands(int64(tonnage+0.5)), l.Unit))
 	for _, g := range p.Gaps {
 		fmt.Fprintf(&b, "gap: %s without training, %s to %s\n", plural(g.Days, "day"), isoDay(g.From), isoDay(g.To))
 	}

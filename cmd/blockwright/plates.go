@@ -38,32 +38,29 @@ func platesCommand(sh *shell) *cli.Command {
 	o := platesOptions{stack: "desc", round: "nearest"}
 	return &cli.Command{
 		Name: "plates", Usage: "what goes on the bar, for one weight or a sequence", ArgsUsage: "TARGET...",
-		Description: "TARGET is a weight with the bar counted in. Each is loaded with the fewest plates. Other\n" +
-			"ways: --sequence, --warmup, --share (TARGET is a lifter's sets: Wren=60,80,90), and\n" +
-			"--together (TARGET is a bar's weight; with --gym NAME=WEIGHT for that bar).",
+		Description: "TARGET is a weight with the bar counted in, loaded with the fewest plates; with --share a lifter's\n" +
+			"sets, Wren=60,80,90; with --together a bar's weight, and with --gym NAME=WEIGHT for that bar.",
 		Flags: flags(
 			group("What there is",
 				path(&o.stock.gym, "gym", "bars and plates of the roster `FILE`"),
 				text(&o.stock.gymName, "gym-name", "its gym `NAME`, where it has several", "the name of a gym"),
-				text(&o.stock.bar, "bar", "`BAR`: a bar or station of the gym, or the mass of a bar", "a name or a mass"),
-				text(&o.stock.plates, "plates", "`LIST` of plates, sizes and how many of each, such as 25:4,10:4", "sizes with how many there are, such as 25:4,10:4"),
-				massFlag(&o.stock.collars, "collars", "both collars together weigh `MASS`"),
-				unitFlag(&o.stock.unit, "bare numbers are in `UNIT`, kg or lb"),
+				text(&o.stock.bar, "bar", "`BAR` or station of the gym, or a mass (default the only one, else 20 kg, 45 lb)", "a name or a mass"),
+				text(&o.stock.plates, "plates", "`LIST` of plates and how many, such as 25:4,10:4 (default plenty of the usual)", "sizes with how many there are, such as 25:4,10:4"),
+				massFlag(&o.stock.collars, "collars", "both collars together weigh `MASS` (default 0)"),
+				unitFlag(&o.stock.unit, "bare numbers are in `UNIT`, kg or lb (default the gym's, else kg)"),
 			),
-			group("How to load",
+			group("How to load; --stack, --from and --floor go with --sequence, --warmup or --share",
 				on(&o.sequence, "sequence", "one after the other, with the fewest plate moves in all"),
 				on(&o.warmup, "warmup", "a warm-up and then the one target"),
 				on(&o.share, "share", "lifters take turns on one bar, in the order with the fewest moves"),
 				on(&o.together, "together", "several bars at once from the one stock"),
 				choice(&o.round, "round", "what cannot be loaded becomes `HOW`: nearest, down or up", []string{"nearest", "down", "up"}),
-			),
-			group("For --sequence, --warmup and --share",
-				choice(&o.stack, "stack", "order on the sleeve, `ORDER`: desc (heavier inside) or free", []string{"desc", "free"}),
+				choice(&o.stack, "stack", "`ORDER` on the sleeve: desc (heavier inside) or free", []string{"desc", "free"}),
 				text(&o.from, "from", "`LIST` of plates on each side at the start, from the inside", "plates such as 20,10"),
 				massFlag(&o.floor, "floor", "from the floor: each side carries a plate of `MASS` or more"),
-				massFlag(&o.tolerance, "tolerance", "within `MASS` of each target will do (not --warmup)"),
-				on(&o.endEmpty, "end-empty", "take the plates off at the end (not --warmup)"),
-				massFlag(&o.max, "max", "the maximum is `MASS` (--warmup)"),
+				massFlag(&o.tolerance, "tolerance", "within `MASS` of each target will do (--sequence, --share; default 0)"),
+				on(&o.endEmpty, "end-empty", "take the plates off at the end (--sequence, --share)"),
+				massFlag(&o.max, "max", "the maximum is `MASS` (--warmup; default the target)"),
 				on(&o.asListed, "as-listed", "keep the order of the lifters (--share)"),
 				on(&o.over, "over", "heavier than asked for will do too (--together)"),
 			),
@@ -74,8 +71,7 @@ func platesCommand(sh *shell) *cli.Command {
 				on(&o.strict, "strict", "exit status 1 where a target cannot be loaded exactly"),
 			),
 		),
-		UsageText: "blockwright plates 142.5\n" +
-			"blockwright plates 60 90 110 120 100 --sequence --gym roster.yaml\n" +
+		UsageText: "blockwright plates 60 90 110 120 100 --sequence --gym roster.yaml\n" +
 			"blockwright plates 225 --unit lb --warmup --draw\n" +
 			"blockwright plates --share Iris=40,50,60 Bastian=60,80,95 --gym roster.yaml",
 		Action: func(c *cli.Context) error { return o.run(sh, c.Args().Slice()) },

@@ -36,7 +36,7 @@ func reviewCommand(sh *shell) *cli.Command {
 				texts(&o.lifters, "lifter", "only the lifter `NAME`", "a lifter's name"),
 				path(&o.against, "against", "compare with the block `FILE`, week by week"),
 			),
-			group("Where to",
+			group("Output",
 				jsonFlag(&o.json),
 				path(&o.figure, "figure", "draw the review of the block, or of one lifter, to `FILE`.svg or .png"),
 			),

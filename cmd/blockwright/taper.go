@@ -50,20 +50,20 @@ func taperCommand(sh *shell) *cli.Command {
 			"each lift. With BLOCK the end of the block, or of each lifter's plan, is measured instead.",
 		Flags: flags(
 			group("When",
-				date(&o.date, "date", "the test or meet is on `DATE` (default: the plan's test day)"),
+				date(&o.date, "date", "the test or meet is on `DATE` (default the plan's test day)"),
 				count(&o.days, "days", "the taper has `N` days (default 14)", 1, 365),
-				text(&o.train, "train", "lifts can be trained on `DAYS`, such as mon,thu", "days such as mon,thu"),
+				text(&o.train, "train", "lifts can be trained on `DAYS`, such as mon,thu (default every day)", "days such as mon,thu"),
 			),
 			group("The curve",
 				choice(&o.shape, "shape", "`SHAPE`: "+oneOf(shapeNames(), "or"), shapeNames()),
 				percent(&o.meanCut, "mean-cut", "volume is cut by `PERCENT` on average (default 50)", 0, 100),
-				percent(&o.finalCut, "final-cut", "volume is cut by `PERCENT` on the last day", 0, 100),
-				number(&o.tau, "tau", "exponential: time constant of `N` days", "days", 0.1, 365),
-				percent(&o.floor, "floor", "exponential: falls towards `PERCENT` of the volume", 0, 99),
+				percent(&o.finalCut, "final-cut", "volume is cut by `PERCENT` on the last day (default what the curve makes of --mean-cut)", 0, 100),
+				number(&o.tau, "tau", "exponential: time constant of `N` days (default what makes the cut)", "days", 0.1, 365),
+				percent(&o.floor, "floor", "exponential: falls towards `PERCENT` of the volume (default 0)", 0, 99),
 				percent(&o.intensity, "intensity", "the weights change by `PERCENT` to the last day (default 0)", -50, 20),
 			),
 			group("What is trained",
-				texts(&o.lifts, "lift", "`LIFT`: "+oneOf(liftKinds(), "or"), oneOf(liftKinds(), "or")),
+				offering(texts(&o.lifts, "lift", "`LIFT`: "+oneOf(liftKinds(), "or")+" (default the first three)", oneOf(liftKinds(), "or")), liftKinds()),
 				text(&o.sets, "sets", "sets planned on taper days, `LIST` such as 2:12,5:10: how many remain", "days with sets, such as 2:12,5:10"),
 				texts(&o.lifters, "lifter", "only the lifter `NAME` of the roster", "a lifter's name"),
 			),
@@ -446,7 +446,11 @@ func (o *taperOptions) printEvidence(sh *shell) error {
 			line += " " + e.Unit
 		}
 		b.WriteString(item(line, "", sh.width))
-		b.WriteString(item(fmt.Sprintf("%s, %s: %s, n %s", e.Sport, e.Kind, e.Population, e.N), "      ", sh.width))
+		about := fmt.Sprintf("%s, %s: %s", e.Sport, e.Kind, e.Population)
+		if e.N != "" {
+			about += ", n " + e.N
+		}
+		b.WriteString(item(about, "      ", sh.width))
 		b.WriteString(item(e.Source+" ("+string(e.How)+")", "      ", sh.width))
 		if e.Note != "" {
 			b.WriteString(item(e.Note, "      ", sh.width))
