@@ -130,7 +130,7 @@ func checkLoad(t *rapid.T, p *Plan, ex *Exercise, s *Set) {
 	if m < 0 {
 		m = -m // assistance
 	}
-	at := ex.Loads.Round(plates.ExactOf(m), plates.Down)
+	at := ex.Loads.RoundMass(m, plates.Down)
 	if at.Mass != m || at.Below || at.Above {
 		t.Fatalf("%s: %s cannot be loaded", ex.Lift.Name, s.Load)
 	}

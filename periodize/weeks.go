@@ -37,6 +37,7 @@ func OnlyWeeks(weeks ...int) WeekSet {
 }
 
 // ParseWeekSet reads "all", "odd", "even", a week such as "6" or a range such as "5-6".
+// The error is an [*Error].
 func ParseWeekSet(s string) (WeekSet, error) {
 	switch s {
 	case "all":
@@ -53,9 +54,51 @@ func ParseWeekSet(s string) (WeekSet, error) {
 	}
 	b, errB := smallNumber(last)
 	if errA != nil || errB != nil || b < a {
-		return WeekSet{}, fmt.Errorf(`want all, odd, even, a week, a range such as 5-6 or a list of weeks, got %q`, s)
+		return WeekSet{}, wantWeeks(s)
 	}
 	return WeekRange(a, b), nil
+}
+
+// MarshalText is w as [WeekSet.String] has it: "all", "5-6", "[1, 3, 5]". Weeks outside 1
+// to 999, a range that goes backwards and a list of none cannot be read back and are an
+// [*Error].
+func (w WeekSet) MarshalText() ([]byte, error) {
+	s := w.String()
+	if back, err := weekSetOf(s); err != nil || !back.Equal(w) {
+		return nil, wantWeeks(s)
+	}
+	return []byte(s), nil
+}
+
+// UnmarshalText reads what [ParseWeekSet] reads, and a list of weeks, "[1, 3, 5]". The
+// error is an [*Error].
+func (w *WeekSet) UnmarshalText(text []byte) error {
+	set, err := weekSetOf(string(text))
+	if err == nil {
+		*w = set
+	}
+	return err
+}
+
+func weekSetOf(s string) (WeekSet, error) {
+	list, ok := strings.CutPrefix(s, "[")
+	list, end := strings.CutSuffix(list, "]")
+	if !ok || !end {
+		return ParseWeekSet(s)
+	}
+	var weeks []int
+	for part := range strings.SplitSeq(list, ",") {
+		week, err := smallNumber(strings.TrimSpace(part))
+		if err != nil {
+			return WeekSet{}, wantWeeks(s)
+		}
+		weeks = append(weeks, week)
+	}
+	return OnlyWeeks(weeks...), nil
+}
+
+func wantWeeks(got string) error {
+	return &Error{Msg: fmt.Sprintf("want all, odd, even, a week, a range such as 5-6 or a list of weeks, got %q", got)}
 }
 
 // smallNumber reads a whole number from 1 to 999 written in digits alone.

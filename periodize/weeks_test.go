@@ -1,6 +1,7 @@
 package periodize
 
 import (
+	"errors"
 	"slices"
 	"testing"
 )
@@ -36,13 +37,35 @@ func TestWeekSet(t *testing.T) {
 				t.Errorf("ParseWeekSet(%q) = %v, %v", c.text, back, err)
 			}
 		}
+		text, err := c.set.MarshalText()
+		var back WeekSet
+		if err == nil {
+			err = back.UnmarshalText(text)
+		}
+		if err != nil || string(text) != c.text || !back.Equal(c.set) {
+			t.Errorf("%s is written as %q and read back as %v, %v", c.text, text, back, err)
+		}
+	}
+	for _, set := range []WeekSet{OnlyWeeks(), OnlyWeeks(0, 3), WeekRange(6, 5), WeekRange(1, 1000)} {
+		var e *Error
+		if text, err := set.MarshalText(); !errors.As(err, &e) {
+			t.Errorf("%v is written as %q, %v; want an *Error", set, text, err)
+		}
 	}
 }
 
 func TestParseWeekSetRefuses(t *testing.T) {
 	for _, s := range []string{"", "0", "6-5", "1-", "-3", "01", "1_0", "0x1", "weeks", "1.5", "5--6", "1000"} {
-		if w, err := ParseWeekSet(s); err == nil {
-			t.Errorf("ParseWeekSet(%q) = %v, want an error", s, w)
+		var e *Error
+		if w, err := ParseWeekSet(s); !errors.As(err, &e) {
+			t.Errorf("ParseWeekSet(%q) = %v, %v; want an *Error", s, w, err)
+		}
+	}
+	for _, s := range []string{"", "[]", "[0]", "[1, x]", "[1,2", "1,2]", "[1-2]", "[[1]]"} {
+		w := OddWeeks()
+		var e *Error
+		if err := w.UnmarshalText([]byte(s)); !errors.As(err, &e) || !w.Equal(OddWeeks()) {
+			t.Errorf("%q is read as %v, %v; want an *Error", s, w, err)
 		}
 	}
 }

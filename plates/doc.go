@@ -17,6 +17,9 @@
 // (Kozen and Zaks 1994 and Pearson 1994 say for which unlimited systems it would
 // be right; looked-up). [Loads.Prepare] prices whole rosters at a few nanoseconds a set.
 //
+// Masses, ratios, units and roundings are text in JSON, "142.5kg" and "72.5", and read
+// back exactly. [ParseInventory] reads a stock of plates.
+//
 // [Loads.Sequence] plans a session: which plates come off and go on from load to
 // load so that as few as possible are moved, proven, with the outermost plate
 // always the first to come off. [Warmup] is a ramp to a working load along

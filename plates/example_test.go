@@ -1,6 +1,7 @@
 package plates_test
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -13,12 +14,9 @@ const kg = plates.Kilogram
 
 // club is a 20 kg bar and a small stock in kilograms.
 func club() *plates.Loads {
-	var inv plates.Inventory
-	for _, s := range []struct {
-		grams plates.Mass
-		count int
-	}{{20_000, 8}, {15_000, 2}, {10_000, 4}, {5000, 4}, {2500, 4}, {1250, 2}} {
-		inv = append(inv, plates.Stock{Plate: plates.Plate{Mass: s.grams * plates.Gram, Unit: plates.KG}, Count: s.count})
+	inv, err := plates.ParseInventory("20:8, 15:2, 10:4, 5:4, 2.5:4, 1.25:2", plates.KG)
+	if err != nil {
+		panic(err)
 	}
 	l, err := plates.NewLoads(plates.Bar{Name: "olympic", Mass: 20 * kg}, inv)
 	if err != nil {
@@ -52,10 +50,12 @@ func ExampleParseMass() {
 func ExampleNewLoads() {
 	// A kilogram bar with one pair each of kilogram and pound plates.
 	bar := plates.Bar{Name: "olympic", Mass: 20 * kg}
-	l, err := plates.NewLoads(bar, plates.Inventory{
-		{Plate: plates.Plate{Mass: 45 * plates.Pound, Unit: plates.LB}, Count: 2},
-		{Plate: plates.Plate{Mass: 20 * kg, Unit: plates.KG}, Count: 2},
-	})
+	inv, err := plates.ParseInventory("45lb:2, 20:2", plates.KG)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	l, err := plates.NewLoads(bar, inv)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -71,14 +71,50 @@ func ExampleNewLoads() {
 	// 100.8233133: 45lb 20
 }
 
+// Counts are plates in all, so that four make two pairs. A literal says the same at more length.
+func ExampleParseInventory() {
+	inv, err := plates.ParseInventory("25:4, 2.5:2, 45lb:2", plates.KG)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(inv)
+	fmt.Println(inv[1] == plates.Stock{Plate: plates.Plate{Mass: 2500 * plates.Gram}, Count: 2})
+	_, err = plates.ParseInventory("25:4, 2.5", plates.KG)
+	fmt.Println(err)
+	// Output:
+	// 25kg:4,2.5kg:2,45lb:2
+	// true
+	// plates: want sizes and how many there are, such as 25:4,10:4, got "2.5"
+}
+
+// Masses, ratios and units are text in JSON, and come back exactly.
+func ExampleMass_MarshalText() {
+	type done struct {
+		Load    plates.Mass
+		Percent plates.Ratio
+		Unit    plates.Unit
+	}
+	percent, _ := plates.ParseRatio("72.5")
+	b, err := json.Marshal(done{142500 * plates.Gram, percent, plates.KG})
+	fmt.Println(string(b), err)
+	var back done
+	err = json.Unmarshal([]byte(`{"Load": "315lb", "Percent": "80", "Unit": "lb"}`), &back)
+	fmt.Println(back.Load.Text(back.Unit), back.Percent, err)
+	fmt.Println(json.Unmarshal([]byte(`{"Load": "315"}`), &back))
+	// Output:
+	// {"Load":"142.5kg","Percent":"72.5","Unit":"kg"} <nil>
+	// 315 80 <nil>
+	// plates: want a mass with its unit, such as 60kg or 45lb, got "315"
+}
+
 func ExampleLoads_Round() {
 	l := club()
 	percent, _ := plates.ParseRatio("57.5")
 	max := 100 * kg
 	fmt.Println(l.Round(max.Percent(percent), plates.Down).Mass)
 
-	x := plates.ExactOf(300 * kg)
-	heavy := l.Round(x, plates.Nearest)
+	heavy := l.RoundMass(300*kg, plates.Nearest)
 	fmt.Println(heavy.Mass, "over the stock:", heavy.Above)
 	// Output:
 	// 57.5kg
@@ -181,9 +217,10 @@ func ExampleLoads_Share() {
 }
 
 func ExampleTogether() {
-	var inv plates.Inventory
-	for _, g := range []plates.Mass{20_000, 10_000, 5000, 2500, 1250} {
-		inv = append(inv, plates.Stock{Plate: plates.Plate{Mass: g * plates.Gram}, Count: 2})
+	inv, err := plates.ParseInventory("20:2, 10:2, 5:2, 2.5:2, 1.25:2", plates.KG)
+	if err != nil {
+		fmt.Println(err)
+		return
 	}
 	bar := plates.Bar{Mass: 20 * kg}
 	f, err := plates.Together(inv, []plates.BarLoad{{Bar: bar, Target: 60 * kg}, {Bar: bar, Target: 60 * kg}}, plates.TogetherOptions{})
@@ -238,7 +275,7 @@ func ExampleMassOf() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(m, club().Round(plates.ExactOf(m), plates.Down).Mass)
+	fmt.Println(m, club().RoundMass(m, plates.Down).Mass)
 	_, err = plates.MassOf(math.Inf(1), plates.KG)
 	fmt.Println(err)
 	// Output:

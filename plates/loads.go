@@ -230,6 +230,10 @@ func (l *Loads) Round(x Exact, how Rounding) Load {
 	return Load{Mass: l.totals[l.index(x, how)]}
 }
 
+// RoundMass is Round of a mass that is no percentage: one that was typed in, or
+// that [MassOf] made of a float.
+func (l *Loads) RoundMass(m Mass, how Rounding) Load { return l.Round(ExactOf(m), how) }
+
 // index is the place of the total that stands for x.
 func (l *Loads) index(x Exact, how Rounding) int {
 	n := len(l.totals)

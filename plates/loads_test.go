@@ -500,7 +500,7 @@ func TestStations(t *testing.T) {
 	if _, ok := l.PerSide(31 * kg); ok {
 		t.Error("31 kg on a station that has none")
 	}
-	if got := l.Round(ExactOf(34*kg), Nearest); got != (Load{Mass: 33750 * Gram}) {
+	if got := l.RoundMass(34*kg, Nearest); got != (Load{Mass: 33750 * Gram}) {
 		t.Errorf("34 kg: %+v", got)
 	}
 	if _, ok := l.Bar(); ok || l.Name() != "leg press" {

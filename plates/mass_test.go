@@ -134,7 +134,7 @@ func TestUnitAndRoundingText(t *testing.T) {
 			t.Error(got, err)
 		}
 	}
-	for _, r := range []Rounding{Nearest, Down, Up} {
+	for _, r := range []Rounding{Nearest, Down, Up, NearestUp} {
 		if got, err := ParseRounding(r.String()); got != r || err != nil {
 			t.Error(got, err)
 		}
@@ -142,8 +142,8 @@ func TestUnitAndRoundingText(t *testing.T) {
 	if _, err := ParseUnit("st"); err.Error() != `plates: want the unit kg or lb, got "st"` {
 		t.Error(err)
 	}
-	if _, err := ParseRounding("nearest up"); err == nil { // no word of a file
-		t.Error("nearest up is read")
+	if _, err := ParseRounding("nearestup"); err.Error() != `plates: want the rounding nearest, down, up or nearest up, got "nearestup"` {
+		t.Error(err)
 	}
 }
 

@@ -56,7 +56,7 @@ func (e *NotLoadableError) Error() string {
 // missing. It is nil where t can be loaded.
 func (l *Loads) Explain(t Target) *NotLoadableError {
 	if l.bar == nil {
-		if m := l.Round(ExactOf(t.Mass), Nearest).Mass; len(l.totals) > 0 && max(m-t.Mass, t.Mass-m) <= t.Tolerance && t.FloorPlate <= 0 {
+		if m := l.RoundMass(t.Mass, Nearest).Mass; len(l.totals) > 0 && max(m-t.Mass, t.Mass-m) <= t.Tolerance && t.FloorPlate <= 0 {
 			return nil
 		}
 	} else if _, ok := l.span(t.Mass-t.Tolerance, t.Mass+t.Tolerance, t.FloorPlate); ok {

@@ -196,7 +196,7 @@ func (r Ratio) String() string {
 	}
 	places := max(twos, fives)
 	if d != 1 || places > ratioPlaces {
-		return strconv.FormatInt(r.num, 10) + "/" + strconv.FormatInt(r.Den(), 10)
+		return r.fraction()
 	}
 	neg, n := split(r.num)
 	hi, lo := bits.Mul64(n, pow10(places)/uint64(r.Den()))
@@ -215,6 +215,11 @@ func (r Ratio) String() string {
 		}
 	}
 	return string(out)
+}
+
+// fraction is r as "1/3".
+func (r Ratio) fraction() string {
+	return strconv.FormatInt(r.num, 10) + "/" + strconv.FormatInt(r.Den(), 10)
 }
 
 func (r Ratio) rat() *big.Rat { return big.NewRat(r.num, r.Den()) }

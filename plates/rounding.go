@@ -24,12 +24,12 @@ func (r Rounding) String() string {
 	return "nearest"
 }
 
-// ParseRounding reads "nearest", "down" or "up". The error is a [*ParseError].
+// ParseRounding reads "nearest", "down", "up" or "nearest up". The error is a [*ParseError].
 func ParseRounding(s string) (Rounding, error) {
-	for _, r := range [...]Rounding{Nearest, Down, Up} {
+	for _, r := range [...]Rounding{Nearest, Down, Up, NearestUp} {
 		if s == r.String() {
 			return r, nil
 		}
 	}
-	return Nearest, &ParseError{Text: s, Want: "the rounding nearest, down or up"}
+	return Nearest, &ParseError{Text: s, Want: "the rounding nearest, down, up or nearest up"}
 }

@@ -145,7 +145,7 @@ func (l *Loads) Sequence(targets []Target, opt SequenceOptions) (*Sequence, erro
 func (l *Loads) stationSequence(targets []Target) (*Sequence, error) {
 	out := &Sequence{Proven: true}
 	for i, t := range targets {
-		m := l.Round(ExactOf(t.Mass), Nearest).Mass
+		m := l.RoundMass(t.Mass, Nearest).Mass
 		if d := max(m-t.Mass, t.Mass-m); len(l.totals) == 0 || d > max(t.Tolerance, 0) || t.FloorPlate > 0 {
 			return nil, l.notLoadable(i, t)
 		}

@@ -163,7 +163,7 @@ func (s *Sequencer) spans(spans [][2]Mass, floor Mass, opt SequenceOptions) (*Se
 	targets := make([]Target, len(spans))
 	if s.l.bar == nil {
 		for i, sp := range spans { // nothing to move: the weight nearest to the middle
-			m := s.l.Round(ExactOf(sp[0]+(sp[1]-sp[0])/2), Nearest).Mass
+			m := s.l.RoundMass(sp[0]+(sp[1]-sp[0])/2, Nearest).Mass
 			targets[i].Mass = min(max(m, sp[0]), sp[1])
 		}
 		return s.l.stationSequence(targets)

@@ -103,20 +103,3 @@ func FuzzParseSet(f *testing.F) {
 		}
 	})
 }
-
-func FuzzReadPlates(f *testing.F) {
-	for _, s := range []string{"25:4,20:4", "45lb:2", "25", ":", "0:2", "25:4,25:4", " 25 : 4 "} {
-		f.Add(s)
-	}
-	f.Fuzz(func(t *testing.T, s string) {
-		inv, err := readPlates(s, 0)
-		if err != nil {
-			return
-		}
-		for _, p := range inv {
-			if p.Mass <= 0 || p.Count < 0 || p.Count > 1000 {
-				t.Errorf("%q: %v", s, p)
-			}
-		}
-	})
-}

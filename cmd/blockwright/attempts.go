@@ -336,7 +336,7 @@ func (o *attemptsOptions) bySteps(b *backRoom, s *stock, a *taper.Attempts, leas
 		if err != nil {
 			return err
 		}
-		m = s.loads.Round(plates.ExactOf(m), plates.Nearest).Mass
+		m = s.loads.RoundMass(m, plates.Nearest).Mass
 		x := warmSet{at: w.At, before: at.Sub(w.At), load: m.In(u), reps: w.Reps, toGo: w.ToGo}
 		x.side, _ = s.loads.PerSide(m)
 		if x.rest = x.before; i+1 < len(sets) {
@@ -360,7 +360,7 @@ func (o *attemptsOptions) byProtocol(b *backRoom, s *stock, a *taper.Attempts, o
 	if opt.Max, err = plates.MassOf(a.Max.Mid, u); err != nil {
 		return err
 	}
-	ramp, err := plates.Warmup(s.loads, s.loads.Round(plates.ExactOf(opener), plates.Down).Mass, opt)
+	ramp, err := plates.Warmup(s.loads, s.loads.RoundMass(opener, plates.Down).Mass, opt)
 	if err != nil {
 		return err
 	}

@@ -242,7 +242,7 @@ func (o *platesOptions) rounding() plates.Rounding {
 // rounded is a target as it can be loaded, with the reason where that is not
 // exactly.
 func (o *platesOptions) rounded(s *stock, t plates.Target) loaded {
-	got := s.loads.Round(plates.ExactOf(t.Mass), o.rounding())
+	got := s.loads.RoundMass(t.Mass, o.rounding())
 	l := loaded{want: t.Mass, got: got.Mass}
 	if got.Mass != t.Mass {
 		l.why = s.loads.Explain(plates.Target{Mass: t.Mass})

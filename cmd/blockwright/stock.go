@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -187,53 +188,34 @@ func (o *stockOptions) inline() (*stock, error) {
 
 // readPlates reads 25:4,20:4, sizes with how many of each there are.
 func readPlates(text string, u plates.Unit) (plates.Inventory, error) {
-	var inv plates.Inventory
-	for part := range strings.SplitSeq(text, ",") {
-		part = strings.TrimSpace(part)
-		size, n, ok := strings.Cut(part, ":")
-		if !ok {
-			return nil, fmt.Errorf("want sizes and how many there are, such as 25:4,10:4, got %q", part)
+	inv, err := plates.ParseInventory(text, u)
+	if err != nil {
+		return nil, withoutPackage(err)
+	}
+	for _, s := range inv {
+		if s.Mass > mostMass {
+			return nil, fmt.Errorf("want plates of at most %s, got %s", mostMass, s.Plate)
 		}
-		p, err := readPlate(strings.TrimSpace(size), u)
-		if err != nil {
-			return nil, err
-		}
-		have, err := readCount(strings.TrimSpace(n), 0, 1000)
-		if err != nil {
-			return nil, fmt.Errorf("want how many of %s there are, from 0 to 1000, got %q%s", size, n, hint(err))
-		}
-		for _, s := range inv {
-			if s.Plate == p {
-				return nil, fmt.Errorf("%s is given twice", size)
-			}
-		}
-		inv = append(inv, plates.Stock{Plate: p, Count: have})
 	}
 	return inv, nil
 }
 
-// readPlate reads the size of one plate.
-func readPlate(text string, u plates.Unit) (plates.Plate, error) {
-	m, err := readMass(text, u)
-	if err == nil && m == 0 {
-		err = fmt.Errorf("want more than 0")
+// withoutPackage is an error of reading without the name of the package, which a flag stands for.
+func withoutPackage(err error) error {
+	var p *plates.ParseError
+	if errors.As(err, &p) {
+		return fmt.Errorf("want %s, got %q", p.Want, p.Text)
 	}
-	if err != nil {
-		return plates.Plate{}, fmt.Errorf("want the size of a plate such as 20 or 45lb, got %q%s", text, hint(err))
-	}
-	if _, written, err := plates.ParseMassIn(text, u); err == nil {
-		u = written
-	}
-	return plates.Plate{Mass: m, Unit: u}, nil
+	return err
 }
 
 // readSide reads the plates of one side, from the innermost outwards.
 func readSide(text string, u plates.Unit) ([]plates.Plate, error) {
 	var side []plates.Plate
 	for part := range strings.SplitSeq(text, ",") {
-		p, err := readPlate(strings.TrimSpace(part), u)
+		p, err := plates.ParsePlate(strings.TrimSpace(part), u)
 		if err != nil {
-			return nil, err
+			return nil, withoutPackage(err)
 		}
 		side = append(side, p)
 	}

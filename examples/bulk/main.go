@@ -164,13 +164,11 @@ func readRoster(file string, lifts int) (*periodize.Roster, error) {
 	if err != nil {
 		return nil, err
 	}
-	gym := periodize.Gym{Bars: []periodize.Bar{{Name: "bar", Mass: 20 * plates.Kilogram}}}
-	for _, p := range []struct {
-		grams plates.Mass
-		count int
-	}{{25000, 8}, {20000, 2}, {15000, 2}, {10000, 2}, {5000, 2}, {2500, 2}, {1250, 2}, {500, 2}, {250, 2}} {
-		gym.Plates = append(gym.Plates, plates.Stock{Plate: plates.Plate{Mass: p.grams * plates.Gram}, Count: p.count})
+	stock, err := plates.ParseInventory("25:8, 20:2, 15:2, 10:2, 5:2, 2.5:2, 1.25:2, 0.5:2, 0.25:2", plates.KG)
+	if err != nil {
+		return nil, err
 	}
+	gym := periodize.Gym{Bars: []periodize.Bar{{Name: "bar", Mass: 20 * plates.Kilogram}}, Plates: stock}
 	r := &periodize.Roster{Gyms: []periodize.Gym{gym}, Lifters: make([]periodize.Lifter, len(rows))}
 	maxes := make([]periodize.MaxEntry, len(rows)*lifts)
 	names := make([]string, lifts)

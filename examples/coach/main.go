@@ -39,9 +39,7 @@ var block = &periodize.Block{Title: "Pulls by the canal", Weeks: 6, Focus: []str
 			{Lift: "push press", Work: work(periodize.ByWeek(3, 4, 5, 4, 3, 2), 4, periodize.Line(70, 82.5))}}}}}
 
 var roster = &periodize.Roster{
-	Gyms: []periodize.Gym{{Bars: []periodize.Bar{{Name: "bar", Mass: 20 * kg}}, Plates: plates.Inventory{
-		{Plate: plates.Plate{Mass: 20 * kg}, Count: 6}, {Plate: plates.Plate{Mass: 10 * kg}, Count: 2}, {Plate: plates.Plate{Mass: 5 * kg}, Count: 2},
-		{Plate: plates.Plate{Mass: 5 * kg / 2}, Count: 2}, {Plate: plates.Plate{Mass: 5 * kg / 4}, Count: 2}}}},
+	Gyms: []periodize.Gym{{Bars: []periodize.Bar{{Name: "bar", Mass: 20 * kg}}, Plates: must(plates.ParseInventory("20:6, 10:2, 5:2, 2.5:2, 1.25:2", plates.KG))}},
 	Lifters: []periodize.Lifter{{Name: "Ngaio", Age: 34, Maxes: []periodize.MaxEntry{
 		{Lift: "rack pull", Tested: 160 * kg}, {Lift: "row", Tested: 72 * kg}, {Lift: "lunge", Tested: 80 * kg}, {Lift: "push press", Tested: 58 * kg}}}}}
 

@@ -43,20 +43,19 @@ func prescribe(w io.Writer) error {
 	}
 
 	// Which weight is that on this gym's bar, and which plates?
-	bar, err := plates.NewLoads(plates.Bar{Name: "olympic", Mass: 20 * plates.Kilogram}, plates.Inventory{
-		{Plate: plates.Plate{Mass: 20 * plates.Kilogram}, Count: 4},
-		{Plate: plates.Plate{Mass: 10 * plates.Kilogram}, Count: 2},
-		{Plate: plates.Plate{Mass: 5 * plates.Kilogram}, Count: 2},
-		{Plate: plates.Plate{Mass: 1250 * plates.Gram}, Count: 2},
-	})
+	stock, err := plates.ParseInventory("20:4, 10:2, 5:2, 1.25:2", plates.KG) // how many there are, not pairs
 	if err != nil {
 		return err
 	}
-	exact, err := plates.MassOf(share*max.Max, plates.KG)
+	bar, err := plates.NewLoads(plates.Bar{Name: "olympic", Mass: 20 * plates.Kilogram}, stock)
 	if err != nil {
 		return err
 	}
-	load := bar.Round(plates.ExactOf(exact), plates.Down)
+	mass, err := plates.MassOf(share*max.Max, plates.KG)
+	if err != nil {
+		return err
+	}
+	load := bar.RoundMass(mass, plates.Down)
 	side, _ := bar.PerSide(load.Mass)
 	fmt.Fprintf(w, "sets of 5 with 2 in reserve: %s, a side %v\n", load.Mass, side)
 	return nil

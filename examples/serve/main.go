@@ -1,5 +1,4 @@
-// Command serve answers over HTTP which weights of one gym stand for shares of a
-// maximum. It takes plates alone of the module. The gym is invented.
+// Command serve answers over HTTP which weights of an invented gym stand for shares of a maximum.
 //
 //	go run ./examples/serve
 //	curl 'localhost:8080/weights?max=142.5kg&percent=72.5&percent=85'
@@ -15,27 +14,29 @@ import (
 	"github.com/blockwright/blockwright/plates"
 )
 
-var gym = plates.Inventory{
-	{Plate: plates.Plate{Mass: 25 * plates.Kilogram}, Count: 4},
-	{Plate: plates.Plate{Mass: 10 * plates.Kilogram}, Count: 2},
-	{Plate: plates.Plate{Mass: 2500 * plates.Gram}, Count: 4},
-}
-
 func main() {
-	bar, err := plates.NewLoads(plates.Bar{Mass: 20 * plates.Kilogram}, gym)
+	bar, err := newBar()
 	if err != nil {
 		log.Fatal(err)
 	}
 	log.Fatal(http.ListenAndServe("localhost:8080", handler{bar}))
 }
 
-// weight is what stands for one percentage. Masses go out as text, which is exact.
+func newBar() (*plates.Loads, error) {
+	stock, err := plates.ParseInventory("25:4, 10:2, 2.5:4", plates.KG) // plates in all
+	if err != nil {
+		return nil, err
+	}
+	return plates.NewLoads(plates.Bar{Mass: 20 * plates.Kilogram}, stock)
+}
+
+// weight is what stands for one percentage. Both go out as text, which is exact.
 type weight struct {
-	Percent string   `json:"percent"`
-	Load    string   `json:"load"` // not over the percentage, unless that is under the bar
-	Side    []string `json:"side"` // each side, from the innermost plate outwards
-	Below   bool     `json:"below_minimum,omitempty"`
-	Above   bool     `json:"above_stock,omitempty"`
+	Percent plates.Ratio `json:"percent"`
+	Load    plates.Mass  `json:"load"` // not over the percentage, unless that is under the bar
+	Side    []string     `json:"side"` // each side, from the innermost plate outwards
+	Below   bool         `json:"below_minimum,omitempty"`
+	Above   bool         `json:"above_stock,omitempty"`
 }
 
 // handler answers with weights. Loads may be shared between goroutines.
@@ -69,11 +70,11 @@ func (h handler) weigh(query string) ([]weight, error) {
 		}
 		load := h.bar.Round(max.Percent(percent), plates.Down)
 		side, _ := h.bar.PerSide(load.Mass) // what Round gives can be loaded
-		labels := make([]string, len(side))
-		for i, plate := range side {
-			labels[i] = plate.String()
+		answer := weight{percent, load.Mass, []string{}, load.Below, load.Above}
+		for _, plate := range side {
+			answer.Side = append(answer.Side, plate.String())
 		}
-		out = append(out, weight{text, load.Mass.String(), labels, load.Below, load.Above})
+		out = append(out, answer)
 	}
 	return out, nil
 }

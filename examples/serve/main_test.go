@@ -3,12 +3,10 @@ package main
 import (
 	"net/http/httptest"
 	"testing"
-
-	"github.com/blockwright/blockwright/plates"
 )
 
 func TestServe(t *testing.T) {
-	bar, err := plates.NewLoads(plates.Bar{Mass: 20 * plates.Kilogram}, gym)
+	bar, err := newBar()
 	if err != nil {
 		t.Fatal(err)
 	}
