@@ -53,7 +53,7 @@ func (h handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 }
 
 // weigh rounds shares of a maximum down to what can be loaded.
-func (h handler) weigh(query string) ([]weight, error) {
+func (h handler) weigh(query string) (out []weight, err error) {
 	q, err := url.ParseQuery(query)
 	if err != nil {
 		return nil, err
@@ -62,7 +62,6 @@ func (h handler) weigh(query string) ([]weight, error) {
 	if err != nil || max <= 0 || len(q["percent"]) == 0 {
 		return nil, fmt.Errorf("want max=MASS above 0, such as 142.5kg or 315lb, and percent=NUMBER once or more, got %q", query)
 	}
-	var out []weight
 	for _, text := range q["percent"] {
 		percent, err := plates.ParseRatio(text)
 		if err != nil || percent.Sign() <= 0 || percent.Cmp(plates.WholeRatio(120)) > 0 {
