@@ -180,6 +180,9 @@ func pages(t *testing.T) []string {
 
 // TestReadme runs what the README and the guides show.
 func TestReadme(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the pages run programs of their own, which -short and -race see nothing of")
+	}
 	bin := build(t)
 	for _, page := range pages(t) {
 		t.Run(filepath.Base(page), func(t *testing.T) { runPage(t, page, bin) })
