@@ -10,20 +10,36 @@ import (
 // ledger holds one lifter's log against the plan.
 type ledger struct {
 	plan  *periodize.Plan
-	rows  []Row // up to the day to conclude on, by day
+	rows  []keptRow // up to the day to conclude on, by day
 	asOf  int
 	start int // day 1 of the plan; only where dated
 	dated bool
 
 	sessions  []ledgerSession
+	at        map[weekLift][]int // the sessions that have a lift in a week, in their order
+	named     map[weekName]bool  // that a week has a session of a name
+	tests     []int              // the test days among the sessions
 	unmatched int
 	before    int // rows before the plan
 	notes     []string
 }
 
+// weekLift is a lift in a week.
+type weekLift struct {
+	week int
+	lift string
+}
+
+// weekName is a session's name in a week, as [near] has it.
+type weekName struct {
+	week int
+	name string
+}
+
 type ledgerSession struct {
 	s     *periodize.PlannedSession
-	day   int // where the plan is dated
+	name  string // of s, as [near] has it
+	day   int    // where the plan is dated
 	due   bool
 	lifts []ledgerLift
 	began bool // a row was matched
@@ -51,19 +67,27 @@ type pairSet struct {
 	done *doneSet // nil for none
 }
 
-func newLedger(plan *periodize.Plan, rows []Row, asOf int) (*ledger, error) {
-	l := &ledger{plan: plan, rows: rows, asOf: asOf}
+func newLedger(plan *periodize.Plan, rows []keptRow, asOf int) (*ledger, error) {
+	l := &ledger{plan: plan, rows: rows, asOf: asOf, at: map[weekLift][]int{}, named: map[weekName]bool{}}
 	if !plan.Start.IsZero() {
 		l.start, l.dated = DayOf(plan.Start), true
 	}
 	for i := range plan.Sessions {
 		s := &plan.Sessions[i]
-		ls := ledgerSession{s: s}
+		ls := ledgerSession{s: s, name: near(s.Name)}
 		if !s.Date.IsZero() {
 			ls.day = DayOf(s.Date)
 		}
 		for j := range s.Exercises {
 			ls.add(plan, &s.Exercises[j])
+		}
+		for j := range ls.lifts {
+			k := weekLift{s.Week, ls.lifts[j].lift.Name}
+			l.at[k] = append(l.at[k], i)
+		}
+		l.named[weekName{s.Week, ls.name}] = true
+		if s.Kind == periodize.TestDay {
+			l.tests = append(l.tests, i)
 		}
 		l.sessions = append(l.sessions, ls)
 	}
@@ -102,76 +126,42 @@ func blockName(plan *periodize.Plan, ps *periodize.PlannedSession, ex *periodize
 // match puts every row to the planned session that it is of: by week and session where the row names them,
 // else by date, else by the order of the days within the week.
 func (l *ledger) match() error {
-	type group struct {
-		week int
-		lift string
-	}
-	waiting := map[group][]int{} // rows of plans without dates, by week and lift
+	waiting := map[weekLift][]int{} // rows of plans without dates
 	lost := 0
 	for i := range l.rows {
 		r := &l.rows[i]
-		week := r.Week
+		week := r.week
 		if week == 0 {
 			if !l.dated {
 				lost++
 				continue
 			}
-			if r.Day < l.start {
+			if r.day < l.start {
 				l.before++
 				continue
 			}
-			week = (r.Day-l.start)/7 + 1
+			week = (r.day-l.start)/7 + 1
 		}
-		best := -1
-		for k := range l.sessions {
-			s := &l.sessions[k]
-			if !s.has(r.Lift) {
-				continue
-			}
-			// A test day may lie beyond the week that it counts as.
-			if s.s.Week != week && !(r.Week == 0 && s.s.Kind == periodize.TestDay && s.day == r.Day) {
-				continue
-			}
-			if r.Session != "" && near(r.Session) == near(s.s.Name) {
-				best = k
-				break
-			}
-			if r.Session != "" && l.named(week, r.Session) {
-				continue // it names another session of the week
-			}
-			if best < 0 || l.dated && distance(r.Day, s.day) < distance(r.Day, l.sessions[best].day) {
-				best = k
-			}
-		}
+		g := weekLift{week, r.lift}
+		best, byName := l.session(r, g)
 		switch {
 		case best < 0:
 			l.unmatched++
-		case l.dated || r.Session != "" && near(r.Session) == near(l.sessions[best].s.Name):
+		case l.dated || byName:
 			l.sessions[best].take(r, l)
 		default:
-			g := group{week, r.Lift}
 			waiting[g] = append(waiting[g], i)
 		}
 	}
 	if lost > 0 {
 		return &MatchError{l.plan.Lifter.Name, lost}
 	}
-	groups := make([]group, 0, len(waiting))
-	for g := range waiting {
-		groups = append(groups, g)
-	}
-	slices.SortFunc(groups, func(a, b group) int { return cmp.Or(cmp.Compare(a.week, b.week), cmp.Compare(a.lift, b.lift)) })
-	for _, g := range groups {
-		var open []int
-		for k := range l.sessions {
-			if l.sessions[k].s.Week == g.week && l.sessions[k].has(g.lift) {
-				open = append(open, k)
-			}
-		}
-		at, day := 0, l.rows[waiting[g][0]].Day
-		for _, i := range waiting[g] {
-			if r := &l.rows[i]; r.Day != day {
-				day = r.Day
+	for g, rows := range waiting { // in any order: each goes to sessions and a lift of its own
+		open := l.at[g]
+		at, day := 0, l.rows[rows[0]].day
+		for _, i := range rows {
+			if r := &l.rows[i]; r.day != day {
+				day = r.day
 				at = min(at+1, len(open)-1)
 			}
 			l.sessions[open[at]].take(&l.rows[i], l)
@@ -180,9 +170,47 @@ func (l *ledger) match() error {
 	return nil
 }
 
-// named reports whether a week has a session of that name.
-func (l *ledger) named(week int, name string) bool {
-	return slices.ContainsFunc(l.sessions, func(s ledgerSession) bool { return s.s.Week == week && near(s.s.Name) == near(name) })
+// session is the session that a row is of, -1 for none, and whether the row names it.
+func (l *ledger) session(r *keptRow, g weekLift) (best int, byName bool) {
+	name := near(r.session)
+	best = -1
+	for _, k := range l.at[g] {
+		switch s := &l.sessions[k]; {
+		case r.session == "":
+		case name == s.name:
+			return k, true
+		case l.named[weekName{g.week, name}]:
+			continue // it names another session of the week
+		}
+		best = l.nearer(r.day, best, k)
+	}
+	if r.week != 0 {
+		return best, false
+	}
+	// A test day may lie beyond the week that it counts as.
+	for _, k := range l.tests {
+		s := &l.sessions[k]
+		if s.day != r.day || s.s.Week == g.week || !s.has(r.lift) {
+			continue
+		}
+		switch {
+		case r.session == "":
+		case name == s.name:
+			return k, true
+		case l.named[weekName{g.week, name}]:
+			continue
+		}
+		best = l.nearer(r.day, best, k)
+	}
+	return best, false
+}
+
+// nearer is the session of two whose day is nearer, the first where neither is. best is -1 for none.
+func (l *ledger) nearer(day, best, k int) int {
+	if best < 0 || l.dated && distance(day, l.sessions[k].day) < distance(day, l.sessions[best].day) {
+		return k
+	}
+	return best
 }
 
 func distance(a, b int) int { return max(a-b, b-a) }
@@ -192,17 +220,17 @@ func (s *ledgerSession) has(lift string) bool {
 }
 
 // take adds a row to its session.
-func (s *ledgerSession) take(r *Row, l *ledger) {
+func (s *ledgerSession) take(r *keptRow, l *ledger) {
 	s.began = true
-	i := slices.IndexFunc(s.lifts, func(x ledgerLift) bool { return x.lift.Name == r.Lift })
+	i := slices.IndexFunc(s.lifts, func(x ledgerLift) bool { return x.lift.Name == r.lift })
 	u := l.plan.Unit
-	load := in(r.Written, r.Unit, u)
+	load := in(r.written, r.unit, u)
 	body := 0.0
-	if m, ok := l.plan.Max(r.Lift); ok {
+	if m, ok := l.plan.Max(r.lift); ok {
 		body = m.Body.In(u)
 	}
-	d := doneSet{load: load, reps: r.Reps, rir: r.RIR, volume: load + body}
-	for range max(r.Count, 1) {
+	d := doneSet{load: load, reps: r.reps, rir: r.rir, volume: load + body}
+	for range max(r.count, 1) {
 		s.lifts[i].done = append(s.lifts[i].done, d)
 	}
 }
@@ -341,7 +369,7 @@ func (l *ledger) lifter() NextLifter {
 }
 
 // coming is the first week that has not begun, 0 for none, and whether every session has passed.
-func (l *ledger) coming(reached int) (week int, finished bool) {
+func (l *ledger) coming() (week int, finished bool) {
 	finished = true
 	began := 0
 	for k := range l.sessions {

@@ -76,13 +76,12 @@ func (l *ledger) telling(m *periodize.LiftMax) *liftSum {
 	x := newLiftSum()
 	body := m.Body.In(l.plan.Unit)
 	for i := range l.rows {
-		r := l.rows[i]
-		if r.Lift != m.Lift || r.Day < since {
+		r := &l.rows[i]
+		if r.lift != m.Lift || r.day < since {
 			continue
 		}
-		r.Load = in(r.Written, r.Unit, l.plan.Unit) + body
-		if k, set := s.telling(&r); k >= 0 {
-			x.day(int32(r.Day)).keep(k, set)
+		if k, set := s.telling(&Row{Load: in(r.written, r.unit, l.plan.Unit) + body, Reps: r.reps, RIR: r.rir, Tested: r.tested}); k >= 0 {
+			x.day(int32(r.day)).keep(k, set)
 		}
 	}
 	return x

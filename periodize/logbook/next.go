@@ -22,10 +22,20 @@ type Next struct {
 	p      *periodize.Program
 	opt    NextOptions
 	index  map[string]int // of the roster's lifters
-	rows   [][]Row        // by lifter
+	rows   [][]keptRow    // by lifter
 	others map[string]int64
 	last   int
 	any    bool
+}
+
+// keptRow is what is kept of a row. A log may have millions.
+type keptRow struct {
+	lift, session string
+	day, week     int
+	reps, count   int
+	rir, written  float64
+	unit          plates.Unit
+	tested        bool
 }
 
 // NewNext is a Next for the lifters of a program.
@@ -34,7 +44,7 @@ func NewNext(p *periodize.Program, opt NextOptions) *Next {
 	for i := range p.Roster().Lifters {
 		n.index[p.Roster().Lifters[i].Name] = i
 	}
-	n.rows = make([][]Row, len(p.Roster().Lifters))
+	n.rows = make([][]keptRow, len(p.Roster().Lifters))
 	return n
 }
 
@@ -45,9 +55,8 @@ func (n *Next) Add(r *Row) {
 		n.others[r.Lifter]++
 		return
 	}
-	row := *r
-	row.Note = "" // not needed, and often the longest part
-	n.rows[i] = append(n.rows[i], row)
+	n.rows[i] = append(n.rows[i], keptRow{lift: r.Lift, session: r.Session, day: r.Day, week: r.Week, reps: r.Reps, count: r.Count,
+		rir: r.RIR, written: r.Written, unit: r.Unit, tested: r.Tested})
 	if !n.any || r.Day > n.last {
 		n.last, n.any = r.Day, true
 	}
@@ -166,32 +175,26 @@ func (n *Next) Result() (*NextResult, error) {
 	if n.any || !n.opt.AsOf.IsZero() {
 		res.AsOf = DateOf(asOf)
 	}
-	done := make([]*ledger, n.p.Len())
-	for i := range done {
-		var rows []Row
-		for _, r := range n.rows[i] {
-			if r.Day <= asOf {
-				rows = append(rows, r)
-			}
-		}
-		slices.SortStableFunc(rows, func(a, b Row) int { return a.Day - b.Day })
-		l, err := newLedger(n.p.Plan(i), rows, asOf)
+	// A plan is large: no more than one lifter's is kept at a time. Without dates the sessions that were due are
+	// those that anybody has reached, so that everybody is looked at before.
+	reached := 0
+	dated := n.p.Len() == 0 || !n.p.Plan(0).Start.IsZero()
+	for i := 0; !dated && i < n.p.Len(); i++ {
+		l, err := n.ledger(i, asOf)
 		if err != nil {
 			return nil, err
 		}
-		done[i] = l
-	}
-	reached := 0
-	for _, l := range done {
 		reached = max(reached, l.reached())
 	}
-	for _, l := range done {
+	for i := range n.p.Len() {
+		l, err := n.ledger(i, asOf)
+		if err != nil {
+			return nil, err
+		}
 		l.settle(reached)
-	}
-	if len(done) > 0 {
-		res.Week, res.Finished = done[0].coming(reached)
-	}
-	for i, l := range done {
+		if i == 0 {
+			res.Week, res.Finished = l.coming()
+		}
 		x := l.lifter()
 		x.Changes = l.maxima()
 		x.Notes = l.notes
@@ -213,18 +216,28 @@ func (n *Next) Result() (*NextResult, error) {
 	return res, nil
 }
 
+// ledger is a lifter's log up to a day against the plan.
+func (n *Next) ledger(i, asOf int) (*ledger, error) {
+	rows := make([]keptRow, 0, len(n.rows[i]))
+	for _, r := range n.rows[i] {
+		if r.day <= asOf {
+			rows = append(rows, r)
+		}
+	}
+	slices.SortStableFunc(rows, func(a, b keptRow) int { return a.day - b.day })
+	return newLedger(n.p.Plan(i), rows, asOf)
+}
+
 // strangers says who is in the log and not on the roster.
 func (n *Next) strangers() []string {
 	var out, plain []string
 	var rows int64
+	meant := map[string]string{}
+	for _, l := range n.p.Roster().Lifters {
+		meant[near(l.Name)] = l.Name
+	}
 	for _, name := range keys(n.others) {
-		who := ""
-		for _, l := range n.p.Roster().Lifters {
-			if near(l.Name) == near(name) {
-				who = l.Name
-			}
-		}
-		if who != "" {
+		if who, ok := meant[near(name)]; ok {
 			out = append(out, fmt.Sprintf("%q of the log (%d rows) is not on the roster, but %q is: names must be the same in case and spaces", name, n.others[name], who))
 			continue
 		}
@@ -280,11 +293,11 @@ func (l *ledger) apply(to *periodize.Lifter, x *NextLifter, finished bool) {
 	if len(l.rows) == 0 {
 		return
 	}
-	last := l.rows[len(l.rows)-1].Day
+	last := l.rows[len(l.rows)-1].day
 	sets := 0
 	for _, r := range l.rows {
-		if r.Day > last-7 && r.Reps > 0 {
-			sets += max(r.Count, 1)
+		if r.day > last-7 && r.reps > 0 {
+			sets += max(r.count, 1)
 		}
 	}
 	to.Recent = &periodize.Recent{WeeklySets: sets, LastTrained: DateOf(last)}
