@@ -210,6 +210,9 @@ func (o *estimateOptions) gather(sh *shell, args []string) ([]writtenSet, error)
 		}
 		out = append(out, more...)
 	}
+	if len(out) > mostSets {
+		return nil, usagef("want at most %d sets, got %d; a longer history is a log: see blockwright log --help", mostSets, len(out))
+	}
 	return out, nil
 }
 

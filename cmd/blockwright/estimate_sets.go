@@ -35,6 +35,8 @@ type writtenSet struct {
 const (
 	mostReps    = 100
 	mostReserve = 30
+	mostSets    = 1000 // what is asked of one maximum; a longer history is a log
+	mostLine    = 200  // bytes of a line of a file of sets
 )
 
 func parseSet(s string) (writtenSet, error) {
@@ -118,6 +120,7 @@ func (w *writtenSet) setLoad(s string) error {
 // readSets reads a file of sets, one a line; # begins a comment. Errors name the
 // line.
 func readSets(name string, in io.Reader) ([]writtenSet, error) {
+	const tooLong = "the line is too long; want one set a line"
 	var out []writtenSet
 	var errs []error
 	sc := bufio.NewScanner(in)
@@ -126,6 +129,14 @@ func readSets(name string, in io.Reader) ([]writtenSet, error) {
 		n++
 		line, _, _ := strings.Cut(strings.TrimPrefix(sc.Text(), "\ufeff"), "#")
 		if strings.TrimSpace(line) == "" {
+			continue
+		}
+		if len(out)+len(errs) == mostSets {
+			errs = append(errs, &lineError{name, n, fmt.Sprintf("want at most %d sets; a longer history is a log: see blockwright log --help", mostSets)})
+			break
+		}
+		if len(line) > mostLine {
+			errs = append(errs, &lineError{name, n, tooLong})
 			continue
 		}
 		w, err := parseSet(line)
@@ -137,7 +148,7 @@ func readSets(name string, in io.Reader) ([]writtenSet, error) {
 	}
 	if err := sc.Err(); err != nil {
 		if errors.Is(err, bufio.ErrTooLong) {
-			err = &lineError{name, n + 1, "the line is too long; want one set a line"}
+			err = &lineError{name, n + 1, tooLong}
 		}
 		errs = append(errs, err)
 	}

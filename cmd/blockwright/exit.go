@@ -10,6 +10,7 @@ import (
 	"strings"
 	"syscall"
 
+	"github.com/blockwright/blockwright/internal/legible"
 	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/periodize/blockfile"
 	"github.com/blockwright/blockwright/periodize/logbook"
@@ -62,10 +63,13 @@ func (sh *shell) finish(command string, err error) int {
 		err = sh.ctx.Err() // whatever it was called on its way here
 	}
 	if err != nil && !readerGone(err) {
-		io.WriteString(sh.stderr, message(command, err))
+		// A terminal must not obey what a name in a message says.
+		io.WriteString(sh.stderr, legible.Escape(message(command, err)))
 	}
 	return status(err)
 }
+
+const interruptedText = "interrupted; nothing that was not finished is left behind\n"
 
 // mostErrors is how many errors of files are listed.
 const mostErrors = 100
@@ -90,7 +94,7 @@ func message(command string, err error) string {
 	case errors.As(err, &strict):
 		return fmt.Sprintf("%s: %s\n", name, strict.msg)
 	case errors.Is(err, context.Canceled):
-		return name + ": interrupted; nothing that was not finished is left behind\n"
+		return name + ": " + interruptedText
 	}
 	list := flatten(err)
 	var missing *periodize.MissingMaxError
@@ -151,12 +155,12 @@ func placed(err error) bool {
 // the command's name stands before it.
 func plain(err error) string {
 	var pe *fs.PathError
-	if errors.As(err, &pe) && err == error(pe) {
-		return fmt.Sprintf("cannot %s %s: %v", pe.Op, pe.Path, pe.Err)
-	}
-	var le *os.LinkError
-	if errors.As(err, &le) && err == error(le) {
-		return fmt.Sprintf("cannot write %s: %v", le.New, le.Err)
+	if errors.As(err, &pe) && (err == error(pe) || pe.Op == "write") { // what was being written says nothing
+		path := pe.Path
+		if path == os.Stdout.Name() {
+			path = "standard output"
+		}
+		return fmt.Sprintf("cannot %s %s: %v", pe.Op, path, pe.Err)
 	}
 	s := err.Error()
 	for _, p := range []string{"estimate: ", "plates: ", "periodize: ", "sheet: ", "taper: ", "response: ", "logbook: ", "blockfile: ", "workbook: "} {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"errors"
@@ -25,15 +26,61 @@ func (sh *shell) open(path, what string) (in io.ReadCloser, name string, err err
 		sh.stdinTaken = what
 		return io.NopCloser(&patient{ctx: sh.ctx, in: sh.stdin}), stdinName, nil
 	}
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return nil, "", &fs.PathError{Op: "open", Path: path, Err: underlying(err)}
+	case info.IsDir():
+		return nil, "", &fs.PathError{Op: "read", Path: path, Err: errors.New("is a folder; want the " + what)}
+	case !info.Mode().IsRegular():
+		in, err := sh.openWaiting(path)
+		return in, path, err
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, "", err
 	}
-	if info, err := f.Stat(); err == nil && info.IsDir() {
-		f.Close()
-		return nil, "", &fs.PathError{Op: "read", Path: path, Err: errors.New("is a folder; want the " + what)}
+	return &attentive{File: f, ctx: sh.ctx}, path, nil
+}
+
+// openWaiting opens a pipe or a device, whose other side may let it wait for ever:
+// for being opened as for being read.
+func (sh *shell) openWaiting(path string) (io.ReadCloser, error) {
+	type result struct {
+		f   *os.File
+		err error
 	}
-	return f, path, nil
+	done := make(chan result, 1)
+	go func() {
+		f, err := os.Open(path)
+		done <- result{f, err}
+	}()
+	select {
+	case <-sh.ctx.Done():
+		return nil, sh.ctx.Err()
+	case r := <-done:
+		if r.err != nil {
+			return nil, r.err
+		}
+		return struct {
+			io.Reader
+			io.Closer
+		}{&patient{ctx: sh.ctx, in: r.f}, r.f}, nil
+	}
+}
+
+// attentive is a file that is not read on after an interrupt.
+type attentive struct {
+	*os.File
+	ctx context.Context
+}
+
+// Read implements io.Reader.
+func (a *attentive) Read(b []byte) (int, error) {
+	if err := a.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return a.File.Read(b)
 }
 
 // readWith reads a file through one of the readers of the module.
@@ -74,16 +121,50 @@ func (p *patient) Read(b []byte) (int, error) {
 }
 
 // write writes a file whole: into a temporary one beside it, renamed at the end.
+// A pipe or a device is written to as it is: it cannot be replaced.
 func write(path string, fill func(io.Writer) error) error {
-	if info, err := os.Stat(path); err == nil && info.IsDir() {
+	info, err := os.Stat(path)
+	switch {
+	case err == nil && info.IsDir():
 		return &fs.PathError{Op: "write", Path: path, Err: errors.New("is a folder")}
+	case err != nil || info.Mode().IsRegular():
+		return atomicfile.Write(path, fill)
 	}
-	err := atomicfile.Write(path, fill)
-	var pe *fs.PathError
-	if errors.As(err, &pe) && filepath.Dir(pe.Path) == filepath.Dir(path) && pe.Path != path {
-		return &fs.PathError{Op: "write", Path: path, Err: pe.Err} // not the temporary file's name
+	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return err
+	}
+	w := bufio.NewWriter(f)
+	err = fill(w)
+	if err == nil {
+		err = w.Flush()
+	}
+	if e := f.Close(); err == nil {
+		err = e
 	}
 	return err
+}
+
+// makeFolder makes a folder with those above it. undo removes again what was made,
+// as far as nothing has been put into it.
+func makeFolder(path string) (undo func(), err error) {
+	var made []string // the lowest first
+	for p := filepath.Clean(path); ; p = filepath.Dir(p) {
+		if _, err := os.Stat(p); err == nil || p == filepath.Dir(p) {
+			break
+		}
+		made = append(made, p)
+	}
+	undo = func() {
+		for _, p := range made {
+			os.Remove(p)
+		}
+	}
+	if err := os.MkdirAll(path, 0o777); err != nil {
+		undo()
+		return nil, &fs.PathError{Op: "make folder", Path: path, Err: underlying(err)}
+	}
+	return undo, nil
 }
 
 // output writes text to a file, or to standard output where there is none.

@@ -2,8 +2,6 @@ package main
 
 import (
 	"embed"
-	"errors"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -50,34 +48,26 @@ func initialise(sh *shell, dir string) error {
 		}
 		return usagef("%s %s there already and nothing is overwritten: want another folder", oneOf(there, "and"), is)
 	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return &fs.PathError{Op: "make folder", Path: dir, Err: underlying(err)}
+	undo, err := makeFolder(dir)
+	if err != nil {
+		return err
 	}
-	var out strings.Builder
+	var written []string
 	for _, e := range entries {
 		text, err := starter.ReadFile("starter/" + e.Name())
 		if err != nil {
 			return err
 		}
 		file := filepath.Join(dir, e.Name())
-		if err := writeNew(file, text); err != nil {
+		if err := sh.output(file, text); err != nil {
+			for _, f := range written { // all of them or none
+				os.Remove(f)
+			}
+			undo()
 			return err
 		}
-		out.WriteString(file + "\n")
+		written = append(written, file)
 	}
-	out.WriteString("\nnext: blockwright plan " + shellWord(filepath.Join(dir, "block.yaml")) + " " + shellWord(filepath.Join(dir, "roster.yaml")) + "\n")
-	return sh.print(out.String())
-}
-
-// writeNew writes a file that must not be there yet, whole or not at all.
-func writeNew(path string, text []byte) error {
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(text)
-	if err = errors.Join(err, f.Close()); err != nil {
-		os.Remove(path)
-	}
-	return err
+	return sh.print(strings.Join(written, "\n") + "\n\nnext: blockwright plan " +
+		shellWord(filepath.Join(dir, "block.yaml")) + " " + shellWord(filepath.Join(dir, "roster.yaml")) + "\n")
 }

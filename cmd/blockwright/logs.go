@@ -5,10 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"strings"
 
+	"github.com/blockwright/blockwright/internal/legible"
 	"github.com/blockwright/blockwright/periodize/logbook"
 	"github.com/blockwright/blockwright/plates"
 )
@@ -24,20 +24,16 @@ func (sh *shell) logReader(paths []string, unit *plates.Unit, skipBad bool) (*lo
 	var sources []logbook.Source
 	var size, read int64
 	for _, p := range paths {
-		if p == "-" {
+		// What is no file, a folder or nothing included, is for open to deal with. A
+		// pipe cannot be opened again, as a file can.
+		info, err := os.Stat(p)
+		if p == "-" || err != nil || !info.Mode().IsRegular() {
 			in, name, err := sh.open(p, "log")
 			if err != nil {
 				return nil, err
 			}
 			sources = append(sources, logbook.Stream(name, in))
 			continue
-		}
-		info, err := os.Stat(p)
-		if err != nil {
-			return nil, &fs.PathError{Op: "open", Path: p, Err: underlying(err)}
-		}
-		if info.IsDir() {
-			return nil, &fs.PathError{Op: "read", Path: p, Err: errors.New("is a folder; want the log")}
 		}
 		size += info.Size()
 		sources = append(sources, logbook.Opener(p, func() (io.ReadCloser, error) {
@@ -114,7 +110,7 @@ func noticeLine(n logbook.Notice) string {
 	if n.File == "" {
 		return "note: " + n.Text
 	}
-	return "note: " + n.File + ": " + n.Text
+	return "note: " + legible.Escape(n.File) + ": " + n.Text
 }
 
 // readingText says how a log was read: counts, then what there is to know.

@@ -9,9 +9,15 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
+	"time"
+
+	"github.com/blockwright/blockwright/internal/atomicfile"
 )
 
 func main() { os.Exit(run(os.Args, os.Stdin, os.Stdout, os.Stderr)) }
+
+// grace is how long an interrupt waits for the work to be put down in order.
+const grace = time.Second
 
 // run is the program: the words of the command line in, an exit status out.
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
@@ -21,7 +27,19 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	// To be asked to end is an interrupt too: unfinished files are tidied up.
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	context.AfterFunc(ctx, stop) // a second signal ends the program at once
+	ended := make(chan struct{})
+	defer close(ended)
+	context.AfterFunc(ctx, func() {
+		stop() // a second signal ends the program at once
+		select {
+		case <-ended:
+		case <-time.After(grace):
+			// In the middle of a long calculation, which asks for nothing.
+			atomicfile.RemoveUnfinished()
+			io.WriteString(stderr, "blockwright: "+interruptedText)
+			os.Exit(statusInterrupted)
+		}
+	})
 
 	sh := newShell(ctx, stdin, stdout, stderr)
 	app := newApp(sh)

@@ -1,9 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"iter"
-	"os"
 	"slices"
 	"strings"
 	"time"
@@ -114,10 +114,10 @@ func (o *planOptions) run(sh *shell) error {
 func compile(sh *shell, blockFile, rosterFile string, start time.Time, lifters []string) (*periodize.Program, error) {
 	b, berr := readWith(sh, blockFile, "block file", blockfile.ReadBlock)
 	r, rerr := readWith(sh, rosterFile, "roster file", blockfile.ReadRoster)
+	if isKind(berr, "roster") && isKind(rerr, "block") {
+		return nil, usagef("%s is a roster and %s a block: want the block first", blockFile, rosterFile)
+	}
 	if err := both(berr, rerr); err != nil {
-		if berr != nil && rerr != nil && swapped(blockFile, rosterFile) {
-			return nil, usagef("%s is a roster and %s a block: want the block first", blockFile, rosterFile)
-		}
 		return nil, err
 	}
 	if !start.IsZero() {
@@ -132,21 +132,10 @@ func compile(sh *shell, blockFile, rosterFile string, start time.Time, lifters [
 	return periodize.Compile(b, r)
 }
 
-// swapped reports whether the files are right, but in the wrong order.
-func swapped(blockFile, rosterFile string) bool {
-	r, err := os.Open(blockFile)
-	if err != nil {
-		return false
-	}
-	defer r.Close()
-	b, err := os.Open(rosterFile)
-	if err != nil {
-		return false
-	}
-	defer b.Close()
-	_, rerr := blockfile.ReadRoster(blockFile, r)
-	_, berr := blockfile.ReadBlock(rosterFile, b)
-	return rerr == nil && berr == nil
+// isKind reports whether an error says that a file is of some other kind.
+func isKind(err error, kind string) bool {
+	var ke *blockfile.KindError
+	return errors.As(err, &ke) && ke.Is == kind
 }
 
 // both is the errors of two files, so that everything comes in one run.

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/blockwright/blockwright/internal/legible"
 	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/periodize/sheet"
 	"github.com/blockwright/blockwright/periodize/sheet/workbook"
@@ -206,8 +207,9 @@ func (o *planOptions) write(sh *shell, prog *periodize.Program, found *tally) er
 	if info, err := os.Stat(o.out); err == nil && !info.IsDir() {
 		return usagef("--out %s is a file: want a folder, or a name that ends in .%s", o.out, extension(o.format))
 	}
-	if err := os.MkdirAll(o.out, 0o777); err != nil {
-		return &fs.PathError{Op: "make folder", Path: o.out, Err: underlying(err)}
+	undo, err := makeFolder(o.out)
+	if err != nil {
+		return err
 	}
 	var names sheet.Names
 	n := 0
@@ -221,25 +223,30 @@ func (o *planOptions) write(sh *shell, prog *periodize.Program, found *tally) er
 			return o.explain(sheet.Render(r, prog.Block(), func(yield func(*periodize.Plan) bool) { yield(p) }))
 		})
 		if err != nil {
-			return errors.Join(err, o.sayUnfinished(sh, n, prog.Len()))
+			return errors.Join(err, o.unfinished(sh, n, prog.Len(), undo))
 		}
 		n++
 	}
 	if err := sh.ctx.Err(); err != nil {
-		return errors.Join(err, o.sayUnfinished(sh, n, prog.Len()))
+		return errors.Join(err, o.unfinished(sh, n, prog.Len(), undo))
 	}
 	return sh.say(plural(n, "file") + " in " + o.out)
 }
 
-// sayUnfinished says how far a folder is that is not written to its end.
-func (o *planOptions) sayUnfinished(sh *shell, n, all int) error {
+// unfinished says how far a folder is that is not written to its end. One that
+// nothing was put into is removed again.
+func (o *planOptions) unfinished(sh *shell, n, all int, undo func()) error {
+	if n == 0 {
+		undo()
+		return nil
+	}
 	return sh.say(fmt.Sprintf("%d of %s in %s: each of them is whole", n, plural(all, "file"), o.out))
 }
 
 // say puts a line on standard error.
 func (sh *shell) say(line string) error {
 	sh.progress.clear()
-	_, err := io.WriteString(sh.stderr, line+"\n")
+	_, err := io.WriteString(sh.stderr, legible.Escape(line)+"\n")
 	return err
 }
 

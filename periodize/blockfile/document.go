@@ -39,7 +39,7 @@ func (r *reader) parse(in io.Reader) (*yaml.Node, bool) {
 		return nil, false
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
-	if !r.checkText(data) {
+	if r.otherFormat(data) || !r.checkText(data) {
 		return nil, false
 	}
 	docs, err := nodes(data)
@@ -56,7 +56,7 @@ func (r *reader) parse(in io.Reader) (*yaml.Node, bool) {
 		return nil, false
 	}
 	root := docs[0].Content[0]
-	if !r.checkTree(root) {
+	if !r.checkTree(root) || r.otherKind(root) {
 		return nil, false
 	}
 	return root, true
@@ -161,7 +161,7 @@ func (r *reader) syntax(err error, data []byte) {
 		name, _, _ := strings.Cut(rest, "'")
 		for n, text := range lines {
 			if i := strings.Index(text, "*"+name); i >= 0 {
-				r.fail(n+1, utf8.RuneCountInString(text[:i])+1, "there is no anchor &%s before this alias", name)
+				r.fail(n+1, utf8.RuneCountInString(text[:i])+1, "there is no anchor &%s before this alias", shorten(name))
 				return
 			}
 		}
@@ -223,7 +223,7 @@ func (r *reader) checkTree(root *yaml.Node) bool {
 		if n.Kind == yaml.AliasNode {
 			s := size[n.Alias]
 			if s < 0 {
-				r.fail(n.Line, n.Column, "alias *%s stands inside what it stands for", n.Value)
+				r.fail(n.Line, n.Column, "alias *%s stands inside what it stands for", shorten(n.Value))
 				return 0, false
 			}
 			if aliased += s; aliased > maxAliased {
@@ -233,7 +233,7 @@ func (r *reader) checkTree(root *yaml.Node) bool {
 			return s, true
 		}
 		if n.Style&yaml.TaggedStyle != 0 {
-			r.fail(n.Line, n.Column, "tag %s: want a value without a tag", n.Tag)
+			r.fail(n.Line, n.Column, "tag %s: want a value without a tag", shorten(n.Tag))
 			return 0, false
 		}
 		if n.Anchor != "" {

@@ -13,7 +13,7 @@ type Error struct {
 	Pos  periodize.Pos // line 0 where the file as a whole is meant
 	Path string        // the field, such as sessions[0].work[2].sets; "" for the whole file
 	Msg  string        // what is wrong and what would be right
-	Err  error         // the cause where the file could not be read to its end; nil otherwise
+	Err  error         // the cause: a *[KindError], or why the file could not be read to its end; nil otherwise
 }
 
 // Error is file:line:column: path: message.

@@ -5,10 +5,10 @@ import (
 	"strings"
 	"testing"
 	"time"
-	"unicode"
 
 	"pgregory.net/rapid"
 
+	"github.com/blockwright/blockwright/internal/legible"
 	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/periodize/blockfile"
 	"github.com/blockwright/blockwright/plates"
@@ -71,12 +71,12 @@ func names() *rapid.Generator[string] {
 // clean keeps of a text what a name may hold.
 func clean(s string) string {
 	s = strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || slices.Contains([]rune{unicode.ReplacementChar, '\u2028', '\u2029', '\ufeff', '\u00ad', '\ufffe', '\uffff'}, r) {
+		if legible.Hidden(r) {
 			return -1
 		}
 		return r
 	}, s)
-	return strings.TrimSpace(s)
+	return strings.TrimFunc(s, func(r rune) bool { return !legible.Line(string(r)) })
 }
 
 func distinct(least, most int) *rapid.Generator[[]string] {

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
 
+	"github.com/blockwright/blockwright/internal/legible"
 	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/plates"
 )
@@ -60,7 +62,7 @@ func (p *path) String() string {
 	switch {
 	case p.key == "":
 		return up + "[" + strconv.Itoa(p.index) + "]"
-	case strings.ContainsAny(p.key, ".[]\"\\") || strings.TrimSpace(p.key) != p.key || !printable(p.key):
+	case strings.ContainsAny(p.key, ".[]\"\\") || !legible.Line(p.key):
 		return up + "[" + strconv.Quote(p.key) + "]"
 	case up == "":
 		return p.key
@@ -120,11 +122,19 @@ func (p place) got() string {
 	case isNull(p.node):
 		return "nothing"
 	}
+	return legible.Escape(strconv.Quote(shorten(p.node.Value)))
+}
+
+// shorten keeps what a message quotes to a line. The text may be megabytes long.
+func shorten(s string) string {
 	const most = 60
-	if r := []rune(p.node.Value); len(r) > most {
-		return strconv.Quote(string(r[:most]) + "...")
+	n := 0
+	for i := range s {
+		if n++; n > most {
+			return s[:i] + "..."
+		}
 	}
-	return strconv.Quote(p.node.Value)
+	return s
 }
 
 // pair is one entry of a mapping.
@@ -150,6 +160,10 @@ func (p place) pairs(what string) ([]pair, bool) {
 		at := &path{up: p.path, key: k.Value}
 		if k.Value == "" {
 			p.failAt(k, p.path, "a key is empty")
+			continue
+		}
+		if n := utf8.RuneCountInString(k.Value); n > nameLength {
+			p.failAt(k, p.path, "want a key of at most %d characters, got %d", nameLength, n)
 			continue
 		}
 		if lines == nil {

@@ -6,11 +6,11 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"unicode"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
 
+	"github.com/blockwright/blockwright/internal/legible"
 	"github.com/blockwright/blockwright/plates"
 )
 
@@ -155,15 +155,8 @@ func (p place) whole(words string) (int64, bool) {
 	return v, true
 }
 
-// printable reports whether a text can stand in one line of a sheet.
-func printable(s string) bool {
-	for _, r := range s {
-		if unicode.IsControl(r) || r == utf8.RuneError || r == '\u2028' || r == '\u2029' || r == '\ufeff' || r == '\u00ad' {
-			return false
-		}
-	}
-	return true
-}
+// hidden reports whether a text has characters that cannot stand in a line of a sheet.
+func hidden(s string) bool { return strings.IndexFunc(s, legible.Hidden) >= 0 }
 
 // text is a text of one line, or of several where lines is true.
 func (p place) text(words string, most int, lines bool) (string, bool) {
@@ -173,7 +166,7 @@ func (p place) text(words string, most int, lines bool) (string, bool) {
 	case n.Kind != yaml.ScalarNode || isNull(n):
 		return "", p.want(words)
 	case isPlain(n) && (isBool(n) || looksNumeric(s)):
-		p.fail("want %s, got %s: put a text that looks like a number, true or false in quotes", words, s)
+		p.fail("want %s, got %s: put a text that looks like a number, true or false in quotes", words, shorten(s))
 		return "", false
 	case strings.TrimSpace(s) == "":
 		return "", p.want(words)
@@ -183,16 +176,16 @@ func (p place) text(words string, most int, lines bool) (string, bool) {
 	}
 	if lines {
 		s = strings.TrimRight(s, "\n")
-		if !printable(strings.NewReplacer("\n", "", "\t", "").Replace(s)) {
-			return "", p.want("text without control characters")
+		if hidden(strings.NewReplacer("\n", "", "\t", "").Replace(s)) {
+			return "", p.want("text without control or invisible characters")
 		}
 		return s, true
 	}
-	if !printable(s) {
-		return "", p.want("text in one line, without control characters")
-	}
-	if strings.TrimSpace(s) != s {
-		return "", p.want("text without blanks at its ends")
+	switch {
+	case hidden(s):
+		return "", p.want("text in one line, without control or invisible characters")
+	case !legible.Line(s):
+		return "", p.want("text without blanks or invisible characters at its ends")
 	}
 	return s, true
 }

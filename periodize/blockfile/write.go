@@ -8,6 +8,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"github.com/blockwright/blockwright/internal/legible"
 	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/plates"
 )
@@ -120,7 +121,7 @@ func (p *printer) said(at *path) string {
 		return ""
 	}
 	return strings.Map(func(r rune) rune {
-		if r != '\n' && !printable(string(r)) {
+		if r != '\n' && legible.Hidden(r) {
 			return ' '
 		}
 		return r

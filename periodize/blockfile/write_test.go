@@ -99,7 +99,7 @@ func TestBlocksThatNoFileHolds(t *testing.T) {
 		{"track of another length", rowing(periodize.Item{Work: periodize.Work{Reps: periodize.ByWeek(5, 5), Weight: five.Weight}}), "sessions[0].work[0].reps: want 3 entries"},
 		{"no amount", rowing(periodize.Item{}), "sessions[0].work[0]: no amount"},
 		{"two amounts", rowing(periodize.Item{Work: periodize.Work{Reps: five.Reps, Seconds: five.Reps, Weight: five.Weight}}), "reps and seconds exclude each other"},
-		{"name that is no text", rowing(periodize.Item{Work: five, Note: "\xff"}), "note: want text without control characters"},
+		{"name that is no text", rowing(periodize.Item{Work: five, Note: "\xff"}), "note: want text without control or invisible characters"},
 		{"not a number", func() *periodize.Block {
 			b := rowing(periodize.Item{Work: five})
 			b.Lifts[0].Tempo = math.NaN()

@@ -1,11 +1,13 @@
 package logbook
 
 import (
+	"fmt"
 	"hash/maphash"
 	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
+
+	"github.com/blockwright/blockwright/internal/legible"
 )
 
 // names numbers different texts in the order in which they first appear. It is a
@@ -77,7 +79,7 @@ func (n *names) number(name string) int32 {
 	return n.add(name)
 }
 
-// longestName is the most bytes that a name may have.
+// longestName is the most characters that a name may have, as in a roster.
 const longestName = 200
 
 // nameFault says what is wrong with a name; "" for nothing.
@@ -85,15 +87,12 @@ func nameFault(b []byte) string {
 	switch {
 	case len(b) == 0:
 		return "want a name, it is empty"
-	case len(b) > longestName:
-		return "want a name of at most 200 bytes"
 	case !utf8.Valid(b):
 		return "want text in UTF-8"
-	}
-	for _, r := range string(b) {
-		if unicode.IsControl(r) {
-			return "want a name on one line, without control characters"
-		}
+	case utf8.RuneCount(b) > longestName:
+		return fmt.Sprintf("want a name of at most %d characters", longestName)
+	case !legible.Line(string(b)):
+		return "want a name on one line, without control or invisible characters"
 	}
 	return ""
 }

@@ -114,6 +114,10 @@ func TestReaderRows(t *testing.T) {
 			in:   head + ",,,,,,\n2027-09-06,Oona,row,60,5,,\n , ,,,,,\n",
 			want: []Row{{Line: 3, Day: 21067, Lifter: "Oona", Lift: "row", Load: 60, Reps: 5, RIR: -1, Count: 1, Written: 60}},
 		},
+		"names of another script, as long as a roster takes": {
+			in:   head + "2027-09-06," + strings.Repeat("李", 200) + ",نه\u200cتا,60,5,,\n",
+			want: []Row{{Line: 2, Day: 21067, Lifter: strings.Repeat("李", 200), Lift: "نه\u200cتا", Load: 60, Reps: 5, RIR: -1, Count: 1, Written: 60}},
+		},
 		"spaces around values": {
 			in:   head + " 2027-09-06 ,  Oona,row , 60, 5 ,1 , x \n",
 			want: []Row{{Line: 2, Day: 21067, Lifter: "Oona", Lift: "row", Load: 60, Reps: 5, RIR: 1, Count: 1, Written: 60, Note: "x"}},
@@ -174,7 +178,7 @@ func TestRowFaults(t *testing.T) {
 	good := []string{"2027-09-06", "Oona", "row", "60", "5", "kg", "2", "", "1", "0", "1", "Tue", "1", "60", "6", "70", "0.5", "n"}
 	for _, tc := range [][2]string{
 		{"date", "2027-02-29"}, {"date", "2027-13-01"}, {"date", "06.09.2027"}, {"date", ""}, {"date", "1899-12-31"}, {"date", "2027-9-06"}, {"date", "2027-00-10"}, {"date", "2027-04-31"},
-		{"lifter", ""}, {"lifter", "  "}, {"lifter", "a\x00b"}, {"lifter", "a\xffb"}, {"lifter", strings.Repeat("x", 201)}, {"lift", ""}, {"lift", "a\tb"},
+		{"lifter", ""}, {"lifter", "  "}, {"lifter", "a\x00b"}, {"lifter", "a\xffb"}, {"lifter", strings.Repeat("x", 201)}, {"lift", ""}, {"lift", "a\tb"}, {"lifter", "\x1b[31mOona"}, {"lifter", "Oona\u200b"}, {"lifter", "\u202eanoO"}, {"lift", "row\u200e"}, {"lift", "\u3164"}, {"lifter", strings.Repeat("李", 201)},
 		{"load", ""}, {"load", "NaN"}, {"load", "Inf"}, {"load", "-5"}, {"load", "1e308"}, {"load", "1e2"}, {"load", "0x40"}, {"load", "1_0"}, {"load", "5000.5"}, {"load", "5001"}, {"load", "60kg"}, {"load", "6.0.0"}, {"load", "."}, {"load", ".5"}, {"load", "5."}, {"load", "+60"}, {"load", "99999999999999999999"},
 		{"reps", ""}, {"reps", "5.5"}, {"reps", "-1"}, {"reps", "501"}, {"reps", "five"},
 		{"unit", "stone"}, {"rir", "51"}, {"rir", "-1"}, {"rir", "x"}, {"rpe", "11"}, {"rpe", "8.5"}, // 8.5 contradicts rir 2

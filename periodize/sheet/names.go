@@ -52,18 +52,22 @@ func cleanName(s string) string {
 // same name gets a number. The zero value is ready.
 type Names struct {
 	taken map[string]bool
+	last  map[string]int // number of the last name made of a base, so that many of one base take no search
 }
 
 // Name is [FileName], with a number before the extension where that name was
 // handed out before.
 func (n *Names) Name(ext string, parts ...string) string {
 	if n.taken == nil {
-		n.taken = map[string]bool{}
+		n.taken, n.last = map[string]bool{}, map[string]int{}
 	}
 	base := cleanName(strings.Join(parts, " "))
-	name := base + "." + ext
-	for i := 2; n.taken[name]; i++ {
+	first := base + "." + ext
+	name := first
+	for i := max(n.last[first], 1); n.taken[name]; {
+		i++
 		name = base + "-" + strconv.Itoa(i) + "." + ext
+		n.last[first] = i
 	}
 	n.taken[name] = true
 	return name

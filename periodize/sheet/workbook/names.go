@@ -13,11 +13,12 @@ const maxSheetName = 31
 // case aside. The zero value is ready.
 type sheetNames struct {
 	taken map[string]bool
+	last  map[string]int // number of the last name made of a base, so that many of one base take no search
 }
 
 func (n *sheetNames) take(s string) string {
 	if n.taken == nil {
-		n.taken = map[string]bool{}
+		n.taken, n.last = map[string]bool{}, map[string]int{}
 	}
 	base := strings.Map(func(r rune) rune {
 		switch {
@@ -33,9 +34,12 @@ func (n *sheetNames) take(s string) string {
 		base = strings.TrimSpace("lifter " + base)
 	}
 	name := clip(base, maxSheetName)
-	for i := 2; n.taken[strings.ToLower(name)]; i++ {
+	first := strings.ToLower(name)
+	for i := max(n.last[first], 1); n.taken[strings.ToLower(name)]; {
+		i++
 		tail := " " + strconv.Itoa(i)
 		name = clip(base, maxSheetName-len(tail)) + tail
+		n.last[first] = i
 	}
 	n.taken[strings.ToLower(name)] = true
 	return name
