@@ -193,6 +193,25 @@ type Interval struct {
 	Low, High float64 // in the unit of what they bound
 }
 
+// String is the interval to four digits, "3.27 to 5.81", and "no interval" for nil, as where there
+// were too few lifters for one.
+func (i *Interval) String() string {
+	if i == nil {
+		return noInterval
+	}
+	return fmt.Sprintf("%.4g to %.4g", i.Low, i.High)
+}
+
+// Text is String with that many decimals.
+func (i *Interval) Text(decimals int) string {
+	if i == nil {
+		return noInterval
+	}
+	return fmt.Sprintf("%.*f to %.*f", decimals, i.Low, decimals, i.High)
+}
+
+const noInterval = "no interval"
+
 // AgreementResult says how well a method agrees with a reference. Differences
 // are method minus reference: a positive bias means that the method reads high.
 type AgreementResult struct {

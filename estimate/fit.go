@@ -40,6 +40,14 @@ func Fit(sets []Set, opt Options) (*LifterCurve, error) {
 // Estimate is the lifter's maximum, as Max answers it.
 func (l *LifterCurve) Estimate() Estimate { return l.est }
 
+// fitted says that the zero value is nobody's curve.
+func (l *LifterCurve) fitted() error {
+	if l.p == nil {
+		return &TooFewError{What: "sets", Need: 1}
+	}
+	return nil
+}
+
 // abilityQuantile is the quantile q of y = a z + b e, the ability in a coming set.
 func (l *LifterCurve) abilityQuantile(q float64) float64 {
 	a, b := math.Sqrt(1-withinShare), math.Sqrt(withinShare)
@@ -66,6 +74,9 @@ func (l *LifterCurve) tails() (lo, hi float64) {
 
 // Reps predicts how often the lifter can lift a fraction of the maximum.
 func (l *LifterCurve) Reps(fraction float64) (Predicted, error) {
+	if err := l.fitted(); err != nil {
+		return Predicted{}, err
+	}
 	c := l.p.opt.curve
 	if err := c.checkFraction(fraction); err != nil {
 		return Predicted{}, err
@@ -81,6 +92,9 @@ func (l *LifterCurve) Reps(fraction float64) (Predicted, error) {
 // Fraction predicts the fraction of the maximum that the lifter can lift reps
 // times (counting a reserve).
 func (l *LifterCurve) Fraction(reps float64) (Predicted, error) {
+	if err := l.fitted(); err != nil {
+		return Predicted{}, err
+	}
 	c := l.p.opt.curve
 	if err := c.checkReps(reps); err != nil {
 		return Predicted{}, err
@@ -106,6 +120,9 @@ const testNodes = 9
 // that the interval near the loads of the sets is narrower than either alone
 // would make it.
 func (l *LifterCurve) Load(reps, rir float64) (Predicted, error) {
+	if err := l.fitted(); err != nil {
+		return Predicted{}, err
+	}
 	c := l.p.opt.curve
 	if !(rir >= 0) || math.IsInf(rir, 0) {
 		return Predicted{}, &FieldError{Field: "rir", Value: rir, Want: "0 or more"}

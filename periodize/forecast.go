@@ -61,6 +61,9 @@ func (f *Forecast) Date(day int) time.Time {
 
 // On is the band of a day; ok is false for a day that was not looked at.
 func (f *Forecast) On(day int) (b response.Freshness, ok bool) {
+	if f.Outlook == nil {
+		return response.Freshness{}, false
+	}
 	i := slices.IndexFunc(f.Days, func(d response.Freshness) bool { return d.Day == day })
 	if i < 0 {
 		return response.Freshness{}, false
@@ -71,6 +74,9 @@ func (f *Forecast) On(day int) (b response.Freshness, ok bool) {
 // NearFreshest counts the parameter sets whose own freshest day lies within
 // response.AgreeWithin days of a day.
 func (f *Forecast) NearFreshest(day int) (agree, of int) {
+	if f.Outlook == nil {
+		return 0, 0
+	}
 	for _, s := range f.Outlook.Sets {
 		if d := s.Freshest - day; d <= response.AgreeWithin && -d <= response.AgreeWithin {
 			agree++

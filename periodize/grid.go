@@ -69,6 +69,9 @@ func (e *NotUniformError) Error() string { return "periodize: no grid: " + e.Why
 // [*NotUniformError] where lifters differ in more than their maxima, gym and
 // rounding, or where a weight is not a percentage of a maximum.
 func (p *Program) Grid() (*Grid, error) {
+	if p.block == nil {
+		return nil, &NotUniformError{"the program is the zero value, not one that Compile made"}
+	}
 	if p.block.Finish.Test {
 		return nil, &NotUniformError{"a test day has weights of its own"}
 	}

@@ -98,8 +98,12 @@ func (a *sum) totals() Totals {
 // Review adds up a plan and holds it against the table of [Rules], and against
 // checks of the caller's own where there are any; see [NewCheck]. Findings come
 // the gravest first; of one severity, those of the plan's weights come first, then
-// the table's in its order, then the caller's in the order given.
+// the table's in its order, then the caller's in the order given. The zero Plan, of no
+// lifter and no block, has an empty review.
 func (p *Plan) Review(th Thresholds, own ...Check) *Review {
+	if p.Lifter == nil || p.Block == nil {
+		return &Review{Unit: p.Unit}
+	}
 	return p.review(&Review{Name: p.Lifter.Name, Unit: p.Unit}, th, own)
 }
 

@@ -134,6 +134,9 @@ func (p *Percents) Len() int { return len(p.ratio) }
 // them.
 func (p *Percents) Indexes(dst []int32, max Mass) []int32 {
 	dst = slices.Grow(dst[:0], len(p.ratio))[:len(p.ratio)]
+	if len(dst) == 0 {
+		return dst
+	}
 	if max < 0 || max > p.most {
 		for i, r := range p.ratio {
 			dst[i] = int32(p.loads.index(max.Percent(r), p.how))

@@ -89,7 +89,8 @@ type window struct {
 
 // Sequencer plans sequences for one bar. It remembers the ways to make up each
 // total, so that many sequences on one bar cost little more than the first. It
-// is not for use by several goroutines at once.
+// is not for use by several goroutines at once. The zero value is that of the zero
+// Loads, on which nothing can be loaded.
 type Sequencer struct {
 	l    *Loads
 	trie *trie
@@ -104,6 +105,14 @@ func NewSequencer(l *Loads) *Sequencer {
 	return s
 }
 
+// loads is what the sequencer was made for.
+func (s *Sequencer) loads() *Loads {
+	if s.l == nil {
+		s.l = &Loads{}
+	}
+	return s.l
+}
+
 // Sequence is the plan with the fewest moves that loads the targets in their
 // order, and among those one that moves the least mass. Both sides are loaded
 // alike; a plate comes off only when nothing is outside it.
@@ -114,8 +123,9 @@ func NewSequencer(l *Loads) *Sequencer {
 // A target that cannot be loaded is a [*NotLoadableError]; starting plates that
 // are not in the stock are a [*FieldError].
 func (s *Sequencer) Sequence(targets []Target, opt SequenceOptions) (*Sequence, error) {
-	if s.l.bar == nil {
-		return s.l.stationSequence(targets)
+	l := s.loads()
+	if l.bar == nil {
+		return l.stationSequence(targets)
 	}
 	from, err := s.l.stackOf(opt.From)
 	if err != nil {

@@ -46,12 +46,12 @@ func (l *Loads) Share(sets [][]Target, opt ShareOptions) (*Shared, error) {
 
 // Share is [Loads.Share] with what the sequencer remembers.
 func (s *Sequencer) Share(sets [][]Target, opt ShareOptions) (*Shared, error) {
-	index := 0
+	l, index := s.loads(), 0
 	wins := make([][]window, len(sets))
 	for i, list := range sets {
 		for _, t := range list {
-			if s.l.bar != nil {
-				w, err := s.l.window(t)
+			if l.bar != nil {
+				w, err := l.window(t)
 				if err != nil {
 					if n, ok := err.(*NotLoadableError); ok {
 						n.Index = index
@@ -67,10 +67,10 @@ func (s *Sequencer) Share(sets [][]Target, opt ShareOptions) (*Shared, error) {
 	for i := range listed {
 		listed[i] = i
 	}
-	if opt.AsListed || len(sets) < 2 || s.l.bar == nil {
+	if opt.AsListed || len(sets) < 2 || l.bar == nil {
 		return s.inOrder(sets, listed, opt.Sequence)
 	}
-	from, err := s.l.stackOf(opt.Sequence.From)
+	from, err := l.stackOf(opt.Sequence.From)
 	if err != nil {
 		return nil, err
 	}

@@ -52,7 +52,7 @@ func Warmup(l *Loads, working Mass, opt WarmupOptions) (*Ramp, error) {
 
 // Warmup is the function of that name for many ramps on one bar.
 func (s *Sequencer) Warmup(working Mass, opt WarmupOptions) (*Ramp, error) {
-	l := s.l
+	l := s.loads()
 	if working < 0 || working > massLimit || !l.Has(working) {
 		return nil, l.notLoadable(0, Target{Mass: working})
 	}

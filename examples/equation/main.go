@@ -69,9 +69,4 @@ func compare(w io.Writer, r *logbook.Reader) error {
 }
 
 // with is a figure with its interval, which one lifter alone does not give.
-func with(v float64, i *estimate.Interval) string {
-	if i == nil {
-		return fmt.Sprintf("%5.2f", v)
-	}
-	return fmt.Sprintf("%5.2f (%5.2f to %5.2f)", v, i.Low, i.High)
-}
+func with(v float64, i *estimate.Interval) string { return fmt.Sprintf("%5.2f (%s)", v, i.Text(2)) }

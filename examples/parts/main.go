@@ -13,7 +13,6 @@ import (
 	"os"
 
 	"github.com/blockwright/blockwright/periodize/logbook"
-	"github.com/blockwright/blockwright/plates"
 )
 
 func main() {
@@ -48,7 +47,7 @@ func mapFile(file string) error {
 
 // combine merges sums and prints the whole.
 func combine(w io.Writer, files []string) error {
-	all := logbook.NewSummary(plates.KG)
+	var all logbook.Summary // takes the unit of the first
 	for _, file := range files {
 		b, err := os.ReadFile(file)
 		if err != nil {

@@ -21,10 +21,28 @@ func Compare(r *Reader, opt CompareOptions) (*Comparison, error) {
 			err = late
 		}
 	}
+	return c.after(r, err)
+}
+
+// CompareWith reads a log, or a part of one, and compares the methods on it by tests that were collected before, of all
+// parts. Rows may come in any order; comparisons of several parts may be made at once, and merge.
+//
+// Errors are those of reading, a *BadRowsError where bad rows are not to be skipped, and an *OptionError.
+func CompareWith(r *Reader, opt CompareOptions, tests *Tests) (*Comparison, error) {
+	opt.Unit = r.Unit()
+	c, err := NewComparisonWith(opt, tests)
 	if err != nil {
 		return nil, err
 	}
-	if err := r.Err(); err != nil {
+	return c.after(r, r.batches(c.AddBatch))
+}
+
+// after is the comparison once a log was read, if nothing went wrong.
+func (c *Comparison) after(r *Reader, err error) (*Comparison, error) {
+	if err == nil {
+		err = r.Err()
+	}
+	if err != nil {
 		return nil, err
 	}
 	c.close()
@@ -40,7 +58,6 @@ func compareTwice(r *Reader, opt CompareOptions) (*Comparison, error) {
 	if err != nil {
 		return nil, err
 	}
-	tests.series = nil // only what is looked up is needed any more
 	return c, r.batches(c.AddBatch)
 }
 

@@ -20,7 +20,8 @@ import (
 //
 // Comparisons of parts of a log merge, and marshal as JSON: the combine step of a
 // distributed computation. Made with the same collected Tests, the parts may be
-// any; made in order, no lifter's lift may be in two of them.
+// any; made in order, no lifter's lift may be in two of them. The zero value holds nothing
+// and has no methods: a sum to merge the first part into. It takes no rows and gives no result.
 type Comparison struct {
 	share              // the sums: of all rows of a look-up, of all shares once closed
 	shares []*share    // of rows in order: each has the lifters whose number leaves its place as remainder
@@ -53,17 +54,20 @@ func NewComparison(opt CompareOptions) (*Comparison, error) {
 }
 
 // NewComparisonWith is a comparison of rows in any order, of whose log all tests
-// have been collected. The tests must not change any more.
+// have been collected. The tests must not change any more; several comparisons may look
+// them up at once. The error is an *OptionError.
 func NewComparisonWith(opt CompareOptions, tests *Tests) (*Comparison, error) {
 	c, err := NewComparison(opt)
 	if err != nil {
 		return nil, err
 	}
+	if tests == nil {
+		return nil, &OptionError{"tests", "none", "those that CollectTests or NewTests made"}
+	}
 	if tests.rule != c.opt.tests {
 		return nil, &OptionError{"tests", tests.rule.String(), "tests collected by the same rule, " + c.opt.tests.String()}
 	}
-	tests.freeze()
-	c.shares, c.tests, c.looked, c.print = nil, tests, true, tests.fingerprint()
+	c.shares, c.tests, c.looked, c.print = nil, tests.frozen(), true, tests.fingerprint()
 	c.series, c.parts = make([]series, len(tests.series)), make([][]float64, len(tests.series))
 	return c, nil
 }
@@ -90,12 +94,25 @@ func (e *OrderError) Error() string {
 		at, e.Lifter, e.Lift, DateOf(e.Day).Format("2006-01-02"), DateOf(e.After).Format("2006-01-02"))
 }
 
-var errClosed = errors.New("logbook: the comparison has given its result and takes no more rows")
+// ErrClosed says that a comparison has given its result or was merged, and takes no more rows.
+var ErrClosed = errors.New("logbook: the comparison has given its result and takes no more rows")
 
-// Add adds a set of a lifter's lift; the numbers of names in s are not used. The error is an *OrderError.
+// made says what is wrong with the zero value.
+func (c *Comparison) made() error {
+	if c.opt == nil {
+		return &OptionError{"comparison", "the zero value", "one that NewComparison made, that was read from JSON or that others were merged into"}
+	}
+	return nil
+}
+
+// Add adds a set of a lifter's lift; the numbers of names in s are not used. The error is an *OrderError,
+// an *OptionError for numbers out of bounds or the zero Comparison, or [ErrClosed].
 func (c *Comparison) Add(lifter, lift string, s Set) error {
+	if err := c.made(); err != nil {
+		return err
+	}
 	if c.closed {
-		return errClosed
+		return ErrClosed
 	}
 	if !(s.Load >= 0 && s.Load <= 1e6) || s.Reps < 0 || s.Count < 0 || math.IsNaN(s.RIR) || s.RIR > 1e6 {
 		return &OptionError{"set", fmt.Sprintf("load %v, %d repetitions, %v left, count %d", s.Load, s.Reps, s.RIR, s.Count), "finite numbers, 0 or more"}
@@ -114,10 +131,17 @@ func (c *Comparison) Add(lifter, lift string, s Set) error {
 	return nil
 }
 
-// AddBatch adds the rows of a batch. The error is an *OrderError; after it the comparison is of no more use.
+// AddBatch adds the rows of a batch that a [Reader] gave. The error is an *OrderError, after which the comparison is
+// of no more use, an *OptionError for the zero Comparison, or [ErrClosed].
 func (c *Comparison) AddBatch(b *Batch) error {
+	if err := c.made(); err != nil {
+		return err
+	}
 	if c.closed {
-		return errClosed
+		return ErrClosed
+	}
+	if b.r == nil { // made by hand: there are no names to the numbers
+		return nil
 	}
 	if c.from != b.r {
 		c.from, c.trans = b.r, [2][]int32{}

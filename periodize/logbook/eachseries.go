@@ -26,6 +26,9 @@ type SeriesErrors struct {
 func (c *Comparison) Series() iter.Seq[SeriesErrors] {
 	c.close()
 	return func(yield func(SeriesErrors) bool) {
+		if c.opt == nil {
+			return
+		}
 		es := make([]Errors, c.opt.k)
 		for _, i := range c.sortedSeries() {
 			u := &c.series[i]

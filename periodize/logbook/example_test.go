@@ -116,25 +116,12 @@ func ExampleComparison_Merge() {
 		}
 		f.Close()
 	}
-	read := func(file string, each func(*logbook.Batch) error) {
-		r := logbook.NewReader(logbook.Options{}, logbook.File(file))
-		for b, err := range r.Batches() {
-			if err == nil {
-				err = each(b)
-			}
-			if err != nil {
-				log.Fatal(err)
-			}
-		}
-		if err := r.Err(); err != nil {
-			log.Fatal(err)
-		}
-	}
+	read := func(file string) *logbook.Reader { return logbook.NewReader(logbook.Options{}, logbook.File(file)) }
 
 	// Round one, map: the tests of each part. Combine: all of them.
 	tests := logbook.NewTests(logbook.TestedOrSingle)
 	for _, file := range files {
-		part, err := logbook.CollectTests(logbook.NewReader(logbook.Options{}, logbook.File(file)), logbook.TestedOrSingle)
+		part, err := logbook.CollectTests(read(file), logbook.TestedOrSingle)
 		if err != nil {
 			log.Fatal(err)
 		}
@@ -149,21 +136,18 @@ func ExampleComparison_Merge() {
 	}
 
 	// Round two, map: the sums of each part, against all tests. Combine: all sums.
-	var all *logbook.Comparison
+	var all logbook.Comparison
 	for _, file := range files {
-		part, err := logbook.NewComparisonWith(logbook.CompareOptions{}, tests)
+		part, err := logbook.CompareWith(read(file), logbook.CompareOptions{}, tests)
 		if err != nil {
 			log.Fatal(err)
 		}
-		read(file, part.AddBatch)
 		sent, _ := json.Marshal(part)
-		got := &logbook.Comparison{}
-		if err := json.Unmarshal(sent, got); err != nil {
+		var got logbook.Comparison
+		if err := json.Unmarshal(sent, &got); err != nil {
 			log.Fatal(err)
 		}
-		if all == nil {
-			all = got
-		} else if err := all.Merge(got); err != nil {
+		if err := all.Merge(&got); err != nil {
 			log.Fatal(err)
 		}
 	}

@@ -12,9 +12,18 @@ import (
 
 // Merge adds a comparison of another part of the log; both are closed by it and take no
 // more rows. Merging is associative and commutative, exactly for counts and up to
-// rounding for the rest. Errors are a *MismatchError for other options or other
+// rounding for the rest; the zero value adds nothing, and takes the options of the first that is
+// merged into it. Errors are a *MismatchError for other options or other
 // tests, and an *OverlapError; they leave c as it was.
 func (c *Comparison) Merge(o *Comparison) error {
+	if o.opt == nil {
+		return nil
+	}
+	if c.opt == nil {
+		n := newComparison(o.opt)
+		n.looked, n.print = o.looked, o.print
+		*c = *n
+	}
 	c.close()
 	o.close()
 	if what := c.opt.differs(o.opt); what != "" {
@@ -157,7 +166,11 @@ type personJSON struct {
 }
 
 // MarshalJSON writes the sums, at full precision, in the order of the names. It closes the comparison.
+// The error is an *OptionError for the zero value.
 func (c *Comparison) MarshalJSON() ([]byte, error) {
+	if err := c.made(); err != nil {
+		return nil, err
+	}
 	c.close()
 	o := c.opt
 	j := comparisonJSON{Unit: o.unit.String(), Methods: o.ids, Families: o.families, Window: o.window, TestRule: o.tests, MinReps: o.minReps, MaxReps: o.maxReps,

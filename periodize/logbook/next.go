@@ -17,7 +17,8 @@ type NextOptions struct {
 }
 
 // Next holds a log against a plan: what was done of it, what the maxima are now, and
-// the roster to go on with. Feed it the log with Add; it keeps the rows of the roster's lifters.
+// the roster to go on with. Feed it the log with Add; it keeps the rows of the roster's lifters. The zero value has no
+// program: it counts rows and gives no result.
 type Next struct {
 	p      *periodize.Program
 	opt    NextOptions
@@ -52,6 +53,9 @@ func NewNext(p *periodize.Program, opt NextOptions) *Next {
 func (n *Next) Add(r *Row) {
 	i, ok := n.index[r.Lifter]
 	if !ok {
+		if n.others == nil {
+			n.others = map[string]int64{}
+		}
 		n.others[r.Lifter]++
 		return
 	}
@@ -167,6 +171,9 @@ func PlanNext(p *periodize.Program, r *Reader, opt NextOptions) (*NextResult, er
 
 // Result concludes. The program and its roster stay as they are. The error is a *MatchError.
 func (n *Next) Result() (*NextResult, error) {
+	if n.p == nil {
+		return nil, &OptionError{"program", "none", "one that NewNext takes"}
+	}
 	res := &NextResult{Unit: n.opt.Unit, Roster: cloneRoster(n.p.Roster())}
 	asOf := n.last
 	if !n.opt.AsOf.IsZero() {

@@ -646,10 +646,20 @@ func (b *Batch) Lifter(id int32) string { return b.r.lifters.list[id] }
 func (b *Batch) Lift(id int32) string { return b.r.lifts.list[id] }
 
 // Lifters is how many different lifters there were so far.
-func (b *Batch) Lifters() int { return len(b.r.lifters.list) }
+func (b *Batch) Lifters() int {
+	if b.r == nil {
+		return 0
+	}
+	return len(b.r.lifters.list)
+}
 
 // Lifts is how many different lifts there were so far.
-func (b *Batch) Lifts() int { return len(b.r.lifts.list) }
+func (b *Batch) Lifts() int {
+	if b.r == nil {
+		return 0
+	}
+	return len(b.r.lifts.list)
+}
 
 // Batches reads the log in batches, for analyses that need no more than a [Set] has.
 // An error ends the reading: a *HeaderError, *ReadError or *LimitError. Bad rows do not; see [Reader.Report].

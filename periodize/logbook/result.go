@@ -102,6 +102,9 @@ func (c *Choice) Words() string {
 
 // Result sums up. It closes the comparison. The error is an *OptionError.
 func (c *Comparison) Result(opt ResultOptions) (*Result, error) {
+	if err := c.made(); err != nil {
+		return nil, err
+	}
 	c.close()
 	if opt.Confidence == 0 {
 		opt.Confidence = 0.95

@@ -15,7 +15,7 @@ import (
 // Summary adds up a log: by lifter and lift the work and the best sets, by lifter the weeks,
 // the sessions' loads and the days of training. Rows may come in any order. Summaries of parts of a log, cut
 // anywhere, merge and marshal as JSON; merging is associative and commutative, exactly but for the rounding of sums. Memory
-// follows the number of training days, not of rows.
+// follows the number of training days, not of rows. The zero value is an empty summary in kilograms.
 type Summary struct {
 	unit    plates.Unit
 	rows    int64
@@ -106,7 +106,17 @@ func (d *daySet) add(day int32) {
 
 // NewSummary is an empty summary of loads in that unit.
 func NewSummary(unit plates.Unit) *Summary {
-	s := &Summary{unit: unit, lifters: map[string]*lifterSum{}}
+	s := &Summary{unit: unit}
+	s.ready()
+	return s
+}
+
+// ready gives the zero value its tables.
+func (s *Summary) ready() {
+	if s.lifters != nil {
+		return
+	}
+	s.lifters = map[string]*lifterSum{}
 	curve := &estimate.Curves()[0]
 	for i := range 2*60 - 1 {
 		f, _, err := (*curve).Fraction(1 + float64(i)/2)
@@ -115,7 +125,6 @@ func NewSummary(unit plates.Unit) *Summary {
 		}
 		s.shares = append(s.shares, f)
 	}
-	return s
 }
 
 // share is the fraction of the maximum that n repetitions show, to the half repetition; 0 beyond the curve.
@@ -151,6 +160,7 @@ func (s *Summary) lifter(name string) *lifterSum {
 
 // Add adds a row.
 func (s *Summary) Add(r *Row) {
+	s.ready()
 	s.rows++
 	l := s.lifter(r.Lifter)
 	day := int32(r.Day)
@@ -296,8 +306,16 @@ func placeOrder(a, b said) int {
 	return cmp.Or(strings.Compare(a.file, b.file), cmp.Compare(a.line, b.line), cmp.Compare(a.value, b.value))
 }
 
-// Merge adds the summary of another part. The error is a *MismatchError where the units differ.
+// Merge adds the summary of another part. The error is a *MismatchError where the units differ; the zero value takes
+// the unit of the first that is merged into it.
 func (s *Summary) Merge(o *Summary) error {
+	if o.lifters == nil { // nothing was added to the zero value
+		return nil
+	}
+	if s.lifters == nil {
+		s.unit = o.unit
+		s.ready()
+	}
 	if s.unit != o.unit {
 		return &MismatchError{"unit"}
 	}

@@ -14,7 +14,7 @@ import (
 // Tests collects the tests of a log, in any order: for each lifter and lift the
 // heaviest of each day. It is the first round over a log that is in no order or lies in
 // several places; [NewComparisonWith] makes the second. Tests of parts merge, and marshal as JSON. Memory
-// follows the number of days with a test.
+// follows the number of days with a test. The zero value is ready to collect, or to merge into, by the rule TestedOrSingle.
 type Tests struct {
 	rule   TestRule
 	names  [2]*names
@@ -29,17 +29,29 @@ type Tests struct {
 	loads []float64
 }
 
-// freeze lays the tests out for looking up.
-func (t *Tests) freeze() {
-	t.first, t.days, t.loads = t.first[:0], t.days[:0], t.loads[:0]
+// frozen is the tests laid out for looking up, and no more than that needs. They are a copy, so that several
+// comparisons can be made of the same tests at once.
+func (t *Tests) frozen() *Tests {
+	out := &Tests{rule: t.rule, names: t.names, table: t.table}
+	if t.names[0] == nil {
+		out.ready()
+	}
 	for _, s := range t.series {
-		t.first = append(t.first, int32(len(t.days)))
+		out.first = append(out.first, int32(len(out.days)))
 		for _, x := range s {
-			t.days = append(t.days, x.day)
-			t.loads = append(t.loads, x.load)
+			out.days = append(out.days, x.day)
+			out.loads = append(out.loads, x.load)
 		}
 	}
-	t.first = append(t.first, int32(len(t.days)))
+	out.first = append(out.first, int32(len(out.days)))
+	return out
+}
+
+// ready gives the zero value its tables.
+func (t *Tests) ready() {
+	if t.names[0] == nil {
+		t.names = [2]*names{newNames(), newNames()}
+	}
 }
 
 func (t *Tests) load(series, i int32) float64 { return t.loads[t.first[series]+i] }
@@ -103,7 +115,9 @@ func (t *tests) add(x test) {
 
 // NewTests collects the tests of that rule.
 func NewTests(rule TestRule) *Tests {
-	return &Tests{rule: rule, names: [2]*names{newNames(), newNames()}}
+	t := &Tests{rule: rule}
+	t.ready()
+	return t
 }
 
 // CollectTests reads a log for its tests: the first round of a comparison of rows in any order. Rows of more than one repetition
@@ -121,14 +135,19 @@ func CollectTests(r *Reader, rule TestRule) (*Tests, error) {
 
 // Add adds a set of a lifter's lift if it is a test.
 func (t *Tests) Add(lifter, lift string, s Set) {
+	t.ready()
 	o := compare{tests: t.rule}
 	if o.role(&s) == isTest && s.Load <= 1e6 {
 		t.add(seriesKey{t.names[0].number(lifter), t.names[1].number(lift)}, test{s.Day, s.Load})
 	}
 }
 
-// AddBatch adds the tests of a batch.
+// AddBatch adds the tests of a batch that a [Reader] gave.
 func (t *Tests) AddBatch(b *Batch) {
+	if b.r == nil { // made by hand: there are no names to the numbers
+		return
+	}
+	t.ready()
 	if t.from != b.r {
 		t.from, t.trans = b.r, [2][]int32{}
 	}
@@ -167,8 +186,16 @@ func (t *Tests) lookup(kind int, name string) (int32, bool) {
 	return id, ok
 }
 
-// Merge adds the tests of another part. The error is a *MismatchError for tests of another rule.
+// Merge adds the tests of another part. The error is a *MismatchError for tests of another rule; the zero value takes
+// the rule of the first that is merged into it.
 func (t *Tests) Merge(o *Tests) error {
+	if o.names[0] == nil { // nothing was added to the zero value
+		return nil
+	}
+	if t.names[0] == nil {
+		t.rule = o.rule
+		t.ready()
+	}
 	if t.rule != o.rule {
 		return &MismatchError{"tests"}
 	}

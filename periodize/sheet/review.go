@@ -423,7 +423,7 @@ func appendWeekReview(b []byte, r *periodize.Review, w *periodize.WeekReview) []
 
 // ReviewJSON writes reviews as they come: first that of the block by itself,
 // then one for each lifter, so that a roster of any length never has to be in
-// memory.
+// memory. [NewReviewJSON] makes one; the zero value writes nothing, which is an *OptionError.
 type ReviewJSON struct {
 	w       io.Writer
 	unit    plates.Unit
@@ -444,6 +444,9 @@ func NewReviewJSON(w io.Writer, block *periodize.Review) (*ReviewJSON, error) {
 
 // Lifter writes one lifter's review.
 func (j *ReviewJSON) Lifter(r *periodize.Review) error {
+	if j.w == nil {
+		return errNoWriter()
+	}
 	var b []byte
 	if j.lifters++; j.lifters > 1 {
 		b = append(b, ',')
@@ -477,6 +480,13 @@ func reviewIn(r *periodize.Review, u plates.Unit) *periodize.Review {
 
 // End closes the document.
 func (j *ReviewJSON) End() error {
+	if j.w == nil {
+		return errNoWriter()
+	}
 	_, err := io.WriteString(j.w, "]}\n")
 	return err
+}
+
+func errNoWriter() error {
+	return &OptionError{Option: "writer", Msg: "want a ReviewJSON that NewReviewJSON made, got the zero value"}
 }
