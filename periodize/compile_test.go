@@ -544,6 +544,26 @@ func TestWorkingMaximumIsRoundedWithoutAShareToo(t *testing.T) {
 	}
 }
 
+// A maximum that is known with its interval is an estimate, of its day, and is held to it.
+func TestKnownMaximum(t *testing.T) {
+	b := oneItem(1, Item{Work: Work{Reps: Fixed(3), Weight: Percent(Fixed(50))}})
+	known := MaxEntry{Lift: "pull", Tested: 100 * kg, Low: 96 * kg, High: 105 * kg, Date: date("2027-02-01")}
+	p := plan(t, b, oneLifter(Lifter{Maxes: []MaxEntry{known}}))
+	if lm := p.Maxes[0]; lm.Max != 100*kg || lm.Low != 96*kg || lm.High != 105*kg || lm.Coverage != DefaultCoverage || lm.From != "estimated on 2027-02-01" {
+		t.Errorf("%+v", lm)
+	}
+	known.Low, known.High = 0, 0
+	if lm := plan(t, b, oneLifter(Lifter{Maxes: []MaxEntry{known}})).Maxes[0]; lm.Coverage != 0 || lm.Low != lm.Max || lm.From != "tested on 2027-02-01" {
+		t.Errorf("tested: %+v", lm)
+	}
+	for _, x := range [][2]plates.Mass{{101 * kg, 105 * kg}, {90 * kg, 99 * kg}, {-kg, 105 * kg}, {0, 105 * kg}} {
+		known.Low, known.High = x[0], x[1]
+		if _, err := Compile(b, oneLifter(Lifter{Maxes: []MaxEntry{known}})); err == nil || !strings.Contains(err.Error(), "want an interval that holds it") {
+			t.Errorf("%v: Compile says %v", x, err)
+		}
+	}
+}
+
 // A maximum that comes to nothing is an error that says so.
 func TestMaximumOfNothing(t *testing.T) {
 	for name, w := range map[string]Weight{"percent": Percent(Fixed(80)), "reserve": RIR(Fixed(2))} {

@@ -67,7 +67,8 @@ func (w *writer) worst(lm *LiftMax) []Finding {
 	return out
 }
 
-// setDates looks at when the sets of an estimated maximum were done.
+// setDates looks at when the sets of an estimated maximum were done, or the day that a maximum holds for. That
+// may lie within the block: what a log has shown since it began.
 func (w *writer) setDates(lm *LiftMax) []Finding {
 	start := w.s.cal.start
 	if start.IsZero() {
@@ -85,6 +86,8 @@ func (w *writer) setDates(lm *LiftMax) []Finding {
 			}
 		}
 		switch {
+		case len(e.Sets) == 0 && !e.Date.IsZero() && start.Sub(e.Date) > oldSet:
+			return []Finding{found("old_set", lm.Lift, "the maximum is of %s, and the block starts on %s", e.Date.Format(time.DateOnly), start.Format(time.DateOnly))}
 		case latest.IsZero():
 		case latest.After(start):
 			return []Finding{found("later_set", lm.Lift, "a set of %s, and the block starts on %s", latest.Format(time.DateOnly), start.Format(time.DateOnly))}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"time"
 
 	"github.com/blockwright/blockwright/estimate"
 	"github.com/blockwright/blockwright/plates"
@@ -103,7 +104,18 @@ func (m *maxima) own(def *Lift, e *MaxEntry, body plates.Mass) (lm LiftMax, err 
 	u := m.gym.Unit
 	if len(e.Sets) == 0 {
 		x := e.Tested + body
-		return LiftMax{Lift: def.Name, Max: x, Low: x, High: x, Body: body, From: "tested"}, nil
+		lm = LiftMax{Lift: def.Name, Max: x, Low: x, High: x, Body: body, From: "tested"}
+		if e.Estimated() {
+			lm.Low, lm.High, lm.Coverage, lm.From = e.Low+body, e.High+body, DefaultCoverage, "estimated"
+			if lm.Low <= 0 || lm.Low > x || x > lm.High {
+				return lm, &Error{Pos: e.Pos, Where: m.l.Name + ", " + def.Name, Msg: fmt.Sprintf("%s lies outside %s to %s %s, or that reaches to 0: want an interval that holds it",
+					e.Tested.Text(u), e.Low.Text(u), e.High.Text(u), u)}
+			}
+		}
+		if !e.Date.IsZero() {
+			lm.From += " on " + e.Date.Format(time.DateOnly)
+		}
+		return lm, nil
 	}
 	c, err := m.curve(def)
 	if err != nil {

@@ -66,13 +66,22 @@ type Lifter struct {
 }
 
 // MaxEntry is what is known of a lifter's maximum in one lift: a tested
-// maximum, or sets that it is estimated from.
+// maximum, an estimate with its interval, or sets that it is estimated from. For
+// a lift that counts bodyweight its masses are what is added.
 type MaxEntry struct {
 	Lift   string
 	Tested plates.Mass // used where Sets is empty
-	Sets   []DoneSet
-	Pos    Pos
+	// Low and High make Tested an estimate: they are its interval, with
+	// [DefaultCoverage]. Both are 0 for a maximum that was tested, or of which
+	// nothing more is known.
+	Low, High plates.Mass
+	Date      time.Time // when Tested held; zero where not given
+	Sets      []DoneSet
+	Pos       Pos
 }
+
+// Estimated says whether the entry is a maximum with an interval.
+func (m *MaxEntry) Estimated() bool { return len(m.Sets) == 0 && (m.Low != 0 || m.High != 0) }
 
 // DoneSet is a set that was lifted. For a lift that counts bodyweight the load
 // is the added one.

@@ -451,7 +451,13 @@ func rosters() *rapid.Generator[*periodize.Roster] {
 			for _, lift := range liftNames[:rapid.IntRange(0, len(liftNames)).Draw(t, "maxes")] {
 				m := periodize.MaxEntry{Lift: lift}
 				if m.Sets = rapid.SliceOfN(doneSets(), 0, 3).Draw(t, "sets"); len(m.Sets) == 0 {
-					m.Sets, m.Tested = nil, masses(-500, 4999).Draw(t, "tested")
+					m.Sets, m.Tested = nil, masses(-500, 4990).Draw(t, "tested")
+					if rapid.Bool().Draw(t, "estimated") && m.Tested > -499*plates.Kilogram {
+						m.Low, m.High = m.Tested-plates.Kilogram, m.Tested+2*plates.Kilogram
+					}
+					if rapid.Bool().Draw(t, "known on a day") {
+						m.Date = dates().Draw(t, "known")
+					}
 				}
 				l.Maxes = append(l.Maxes, m)
 			}

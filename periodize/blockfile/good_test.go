@@ -156,6 +156,8 @@ func TestForms(t *testing.T) {
 		{"bodyweight in the gym's pounds", r.Lifters[0].Bodyweight, 150 * plates.Pound},
 		{"bodyweight in kilograms", r.Lifters[1].Bodyweight, 6125 * plates.Kilogram / 100},
 		{"tested with assistance", r.Lifters[0].Maxes[0].Tested, -5 * plates.Kilogram},
+		{"an estimate with assistance", r.Lifters[0].Maxes[3], periodize.MaxEntry{Lift: "dip", Tested: -5 * plates.Pound, Low: -75 * plates.Pound / 10, Date: time.Date(2027, 2, 1, 0, 0, 0, 0, time.UTC)}},
+		{"tested on a day", r.Lifters[0].Maxes[4], periodize.MaxEntry{Lift: "press", Tested: 60 * plates.Kilogram, Date: time.Date(2027, 2, 1, 0, 0, 0, 0, time.UTC)}},
 		{"reserve from rpe", *r.Lifters[0].Maxes[1].Sets[0].RIR, periodize.Fixed(2.5).(periodize.FixedTrack).Value},
 		{"date", r.Lifters[0].Maxes[1].Sets[0].Date, time.Date(2027, 1, 31, 0, 0, 0, 0, time.UTC)},
 		{"name in quotes", r.Lifters[1].Name, "null"},

@@ -163,7 +163,13 @@ func (c *pairCheck) max(l *periodize.Lifter, m *periodize.MaxEntry, lift *period
 			c.fail(or(m.Pos, l.Pos), at, "takes off all of the bodyweight that %q counts: want less assistance", m.Lift)
 		}
 	}
-	if len(m.Sets) == 0 {
+	switch {
+	case len(m.Sets) > 0:
+	case m.Estimated():
+		check(m.Low, &path{up: at, key: "low"})
+	case !m.Date.IsZero():
+		check(m.Tested, &path{up: at, key: "max"})
+	default:
 		check(m.Tested, at)
 	}
 	for i := range m.Sets {

@@ -294,7 +294,7 @@ func lifterKind() kind[periodize.Lifter] {
 			at("age", whole(5, 120), "years; chooses cautions", func(l *L) *int { return &l.Age }),
 			at("sex", words(periodize.Sexes()), "used for published curves and scores that differ by it, and for nothing else", func(l *L) *periodize.Sex { return &l.Sex }),
 			at("bodyweight", mass(10, 700), "required where a lift counts bodyweight", func(l *L) *plates.Mass { return &l.Bodyweight }),
-			at("maxes", maxesKind(), "what is known of the lifter's maxima, by lift: a tested maximum, or a set or a list of sets that it is estimated from", func(l *L) *[]periodize.MaxEntry { return &l.Maxes }),
+			at("maxes", maxesKind(), "what is known of the lifter's maxima, by lift: a tested maximum, a maximum with its interval and date, or a set or a list of sets that it is estimated from", func(l *L) *[]periodize.MaxEntry { return &l.Maxes }),
 			at("working_max", number(1, 120, " per cent"), "per cent of the maximum that percentages apply to; default 100", func(l *L) *plates.Ratio { return &l.WorkingMax }),
 			at("rounding", roundingKind(), "of weights to what is loadable; default nearest", func(l *L) *plates.Rounding { return &l.Rounding }),
 			at("aim", words(periodize.Aims()), "the part of the predicted weight that sets by rir or rpe start from; default lower for novices, middle otherwise", func(l *L) *periodize.Aim { return &l.Aim }),
@@ -408,20 +408,62 @@ func doneRecord() *record[periodize.DoneSet] {
 	}
 }
 
+// knownRecord is a maximum that is known from elsewhere, such as one that `next` has followed through a log.
+func knownRecord() *record[periodize.MaxEntry] {
+	type M = periodize.MaxEntry
+	end := func(key, doc string, held func(*M) *plates.Mass) field[M] {
+		f := at(key, addedMass(), doc, held)
+		f.write = func(e *encoder, m *M) *tree {
+			if !m.Estimated() {
+				return nil
+			}
+			return addedMass().write(e, *held(m)) // 0 too: nothing added
+		}
+		return f
+	}
+	return &record[M]{
+		name: "known maximum", doc: "A maximum with what else is known of it. With low and high it is an estimate, without them it was tested.",
+		fields: []field[M]{
+			required("max", addedMass(), "the maximum; of a lift that counts bodyweight, what is added to it", func(m *M) *plates.Mass { return &m.Tested }),
+			end("low", "where its 90 per cent interval begins", func(m *M) *plates.Mass { return &m.Low }),
+			end("high", "where its 90 per cent interval ends", func(m *M) *plates.Mass { return &m.High }),
+			at("date", date(), "the day that it holds for; a log's sets of later days move it on", func(m *M) *time.Time { return &m.Date }),
+		},
+		extra: func(*schemas) object {
+			return object{{"dependentRequired", object{{"low", []string{"high"}}, {"high", []string{"low"}}}}}
+		},
+		check: func(p place, m *M, have keys) {
+			switch {
+			case have["low"] != have["high"]:
+				p.fail("want low and high together, or neither")
+			case m.Low == 0 || m.High == 0: // wrong, and said; or nothing added, which Compile looks at
+			case m.Low >= m.High:
+				p.at("high").fail("want a mass above low, %s, got %s", p.at("low").got(), p.at("high").got())
+			case m.Tested != 0 && (m.Tested < m.Low || m.Tested > m.High):
+				p.at("max").fail("want a mass from low to high, %s to %s, got %s", p.at("low").got(), p.at("high").got(), p.at("max").got())
+			}
+		},
+	}
+}
+
 // maxesKind is what is known of a lifter's maxima.
 func maxesKind() kind[[]periodize.MaxEntry] {
 	type M = periodize.MaxEntry
-	tested, set := addedMass(), doneRecord()
+	tested, known, set := addedMass(), knownRecord(), doneRecord()
 	sets := listOf(set.kind(), maxDone, "a list of sets", nil)
-	want := "a mass, a set {load, reps, rir} or a list of sets"
+	want := "a mass, {max, low, high, date}, a set {load, reps, rir} or a list of sets"
 	value := kind[M]{
 		want: want,
 		schema: func(s *schemas) object {
-			return object{{"oneOf", []object{tested.schema(s), set.schema(s), sets.schema(s)}}}
+			return object{{"oneOf", []object{tested.schema(s), known.schema(s), set.schema(s), sets.schema(s)}}}
 		},
 		read: func(p place) (m M, ok bool) {
 			switch p.node.Kind {
 			case yaml.MappingNode:
+				if _, ok := p.find("max"); ok {
+					ok = known.readInto(p, &m)
+					return m, ok
+				}
 				var d periodize.DoneSet
 				ok = set.readInto(p, &d)
 				m.Sets = []periodize.DoneSet{d}
@@ -438,6 +480,9 @@ func maxesKind() kind[[]periodize.MaxEntry] {
 		write: func(e *encoder, m M) *tree {
 			switch len(m.Sets) {
 			case 0:
+				if m.Estimated() || !m.Date.IsZero() {
+					return known.tree(e, m)
+				}
 				return tested.write(e, m.Tested)
 			case 1:
 				return set.tree(e, m.Sets[0])

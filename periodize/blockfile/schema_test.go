@@ -224,6 +224,8 @@ var beyondSchema = []string{
 	"a lifter's gym where there is one",
 	"a gym that is misspelt",
 	"a bodyweight in the wrong unit",
+	"an interval the wrong way round",
+	"a maximum outside its interval",
 	"a swap by itself",
 	"a lift of a brief that there is not",
 	"a lift that is to be kept and avoided",

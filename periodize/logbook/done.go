@@ -299,10 +299,11 @@ func (w *Work) work(x *ledgerLift, l *ledger) {
 	}
 	for _, p := range x.pairs {
 		w.Sets++
-		w.Reps += p.plan.Reps
+		reps := least(p.plan)
+		w.Reps += reps
 		load := p.plan.Load.In(l.plan.Unit)
 		if p.plan.HasLoad {
-			w.Tonnage += (load + body) * float64(p.plan.Reps)
+			w.Tonnage += (load + body) * float64(reps)
 		}
 		if p.done == nil {
 			continue
@@ -310,8 +311,8 @@ func (w *Work) work(x *ledgerLift, l *ledger) {
 		w.DoneSets++
 		w.DoneReps += p.done.reps
 		w.DoneTonnage += p.done.volume * float64(p.done.reps)
-		if n := least(p.plan); n > 0 {
-			w.credit += min(1, float64(p.done.reps)/float64(n))
+		if reps > 0 {
+			w.credit += min(1, float64(p.done.reps)/float64(reps))
 		} else {
 			w.credit++
 		}

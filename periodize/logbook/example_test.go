@@ -219,8 +219,8 @@ func ExamplePlanNext() {
 	fmt.Println("on the next roster:", next.Roster.Lifters[0].Maxes[0].Tested)
 	// Output:
 	// Oona did 80 % of what was due
-	// pause squat: 100kg to 98.1kg (93.7kg to 102.7kg), down, from the best sets of 1 day, the most telling 75 kg x 5 with 1 left on 2027-09-06
-	// on the next roster: 98.1kg
+	// pause squat: 100kg to 100kg (93.7kg to 102.7kg), kept: the sets of 1 day point to 98.1, but may mean anything from 93.7 to 102.7 kg
+	// on the next roster: 100kg
 }
 
 // An equation of one's own beside two published ones.

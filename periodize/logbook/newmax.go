@@ -1,7 +1,6 @@
 package logbook
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -12,13 +11,20 @@ import (
 )
 
 const (
-	// testedSD is how well a tested maximum on a roster is known when it comes to be used, as a standard
-	// deviation of its logarithm: our assumption, no published source. It is some weeks old, and went up in steps.
-	testedSD = 0.03
+	// testedSD is how well a tested maximum on a roster is known on its day, as a standard deviation of its
+	// logarithm: our assumption, no published source. Attempts go up in steps, and days differ. One without a
+	// date is taken as five weeks old, which makes it 0.03.
+	testedSD, undated = 0.02, 5 * 7
+	// driftSD is what a maximum moves in a week, the default of estimate.TrackerOptions.Drift.
+	driftSD = 0.01
 	// noChange is the least change of a maximum that is written down, as a share of it: common practice, no published source.
 	noChange = 0.01
-	// mistyped is the surprise, in standard deviations, from which a set is not believed: see estimate.TrackerPoint.
-	mistyped = 4
+	// A change counts where the interval excludes the old maximum, or where at least agreeDays days tell and the
+	// others show a change still when the most telling of them is left out: ours. TestNextSimulation says what that does.
+	agreeDays = 3
+	// mistyped is the surprise, in standard deviations, from which a set is not believed, and unlikely the
+	// chance of a bound that is as far off: see estimate.TrackerPoint.
+	mistyped, unlikely = 4, 3e-5
 )
 
 // belief is what a roster's maximum says before the log is read.
@@ -26,17 +32,63 @@ type belief struct {
 	max, sd float64
 }
 
-func (b belief) high(z float64) float64 { return b.max * math.Exp(z*b.sd) }
+// at is an end of its interval, z standard deviations up or down.
+func (b belief) at(z float64) float64 { return b.max * math.Exp(z*b.sd) }
 
 // quantileOf is how many standard deviations an interval of that coverage reaches.
 func quantileOf(coverage float64) float64 { return math.Sqrt2 * math.Erfinv(coverage) }
 
-func believe(m *periodize.LiftMax, u plates.Unit) belief {
+// believe is what is believed of a maximum on a day, from its entry, which is nil for one that follows another lift's.
+func (l *ledger) believe(m *periodize.LiftMax, e *periodize.MaxEntry, day int) belief {
+	u := l.plan.Unit
 	b := belief{m.Max.In(u), testedSD}
+	age := undated
 	if low, high := m.Low.In(u), m.High.In(u); m.Coverage > 0 && m.Coverage < 1 && low > 0 && high > low {
-		b.sd = math.Max(math.Log(high/low)/(2*quantileOf(m.Coverage)), 0.01)
+		b.sd, age = math.Max(math.Log(high/low)/(2*quantileOf(m.Coverage)), 0.01), 0
 	}
+	if e != nil {
+		if held, ok := heldOn(e); ok {
+			age = day - held
+		}
+	}
+	b.sd = math.Hypot(b.sd, driftSD*math.Sqrt(float64(max(age, 0))/7))
 	return b
+}
+
+// heldOn is the day that an entry's maximum is of.
+func heldOn(e *periodize.MaxEntry) (day int, ok bool) {
+	if len(e.Sets) == 0 {
+		return DayOf(e.Date), !e.Date.IsZero()
+	}
+	for _, s := range e.Sets {
+		if !s.Date.IsZero() {
+			day, ok = max(day, DayOf(s.Date)), true
+		}
+	}
+	return day, ok
+}
+
+// entry is the roster's own entry for a lift; nil for none.
+func (l *ledger) entry(lift string) *periodize.MaxEntry {
+	for i := range l.plan.Lifter.Maxes {
+		if e := &l.plan.Lifter.Maxes[i]; e.Lift == lift {
+			return e
+		}
+	}
+	return nil
+}
+
+// since is the first day whose sets are not in the maximum yet: the day after the entry's, or else the first of the plan.
+func (l *ledger) since(e *periodize.MaxEntry) int {
+	if e != nil {
+		if day, ok := heldOn(e); ok {
+			return day + 1
+		}
+	}
+	if l.dated {
+		return l.start
+	}
+	return math.MinInt
 }
 
 // maxima follows every maximum of the roster through the log.
@@ -44,12 +96,12 @@ func (l *ledger) maxima() []MaxChange {
 	var out []MaxChange
 	for i := range l.plan.Maxes {
 		m := &l.plan.Maxes[i]
-		own := slices.ContainsFunc(l.plan.Lifter.Maxes, func(e periodize.MaxEntry) bool { return e.Lift == m.Lift })
-		c, ok := l.maximum(m)
+		own := l.entry(m.Lift)
+		c, ok := l.maximum(m, own)
 		if !ok {
 			continue
 		}
-		if !own {
+		if own == nil {
 			// Its maximum follows another lift's, as the block has it.
 			if c.Changed && (m.Max < c.Low || m.Max > c.High) {
 				l.notes = append(l.notes, fmt.Sprintf("%s: the maximum, %s, is a share of another lift's, but the log shows %s to %s %s; give it an entry of its own",
@@ -62,111 +114,70 @@ func (l *ledger) maxima() []MaxChange {
 	return out
 }
 
-// telling is the sets of a lift since the roster's maximum was made, the most telling of each day.
-func (l *ledger) telling(m *periodize.LiftMax) *liftSum {
-	since := math.MinInt
-	if l.dated {
-		since = l.start
-	}
-	if r := l.plan.Lifter.Recent; r != nil && !r.LastTrained.IsZero() {
-		// What was done up to then is in the roster's maximum already.
-		since = max(since, DayOf(r.LastTrained)+1)
-	}
-	s := NewSummary(l.plan.Unit)
-	x := newLiftSum()
-	body := m.Body.In(l.plan.Unit)
-	for i := range l.rows {
-		r := &l.rows[i]
-		if r.lift != m.Lift || r.day < since {
-			continue
-		}
-		if k, set := s.telling(&Row{Load: in(r.written, r.unit, l.plan.Unit) + body, Reps: r.reps, RIR: r.rir, Tested: r.tested}); k >= 0 {
-			x.day(int32(r.day)).keep(k, set)
-		}
-	}
-	return x
-}
-
 // maximum is what the log makes of a maximum; ok is false where it says nothing.
-func (l *ledger) maximum(m *periodize.LiftMax) (c MaxChange, ok bool) {
+func (l *ledger) maximum(m *periodize.LiftMax, own *periodize.MaxEntry) (c MaxChange, ok bool) {
 	u := l.plan.Unit
-	x := l.telling(m)
-	sets := x.history(math.MinInt32, int32(l.asOf))
+	sets := l.telling(m, l.since(own))
 	if len(sets) == 0 {
 		return c, false
 	}
-	was := believe(m, u)
-	z := quantileOf(periodize.DefaultCoverage)
-	c = MaxChange{Lift: m.Lift, Was: m.Max, Now: m.Max, Low: m.Low, High: m.High, Coverage: periodize.DefaultCoverage, Entry: m.Max - m.Body}
+	was := l.believe(m, own, int(sets[0].Day))
+	c = MaxChange{Lift: m.Lift, Was: m.Max, Now: m.Max, Low: m.Low, High: m.High, Coverage: m.Coverage, Entry: m.Max - m.Body}
 	opt := l.tracker(m.Lift, was)
-	t, e, err := follow(sets, opt, l.asOf)
+	sets, err := l.believable(m, sets, opt)
+	var t *estimate.Tracking
+	var e estimate.Estimate
 	if err == nil {
-		if sets = l.believable(m.Lift, t); len(sets) < len(t.Points) {
-			t, e, err = follow(sets, opt, l.asOf)
-		}
+		t, e, err = follow(sets, opt, l.asOf)
 	}
 	if err != nil {
-		var bound *estimate.BoundOnlyError
-		if !errors.As(err, &bound) {
-			l.notes = append(l.notes, fmt.Sprintf("%s: the maximum stays: %v", m.Lift, err))
-		}
+		l.notes = append(l.notes, fmt.Sprintf("%s: the maximum stays: %v", m.Lift, err))
 		return c, false
 	}
-	if t.Measured == 0 {
-		c.Why = fmt.Sprintf("kept: none of %s says how near to failure it was", plural(len(sets), "set"))
+	x := l.weigh(t, e, was, opt)
+	if x.days == 0 && x.proven <= was.max {
+		c.Why = "kept: " + tooFar(sets)
 		return c, true
 	}
-	// The day that speaks for most is taken out. What the other days, and the maximum before, allow at most is how
-	// far that one day can raise it. A weight that was lifted is proof.
-	top, proven := -1, 0.0
-	for i := range t.Points {
-		p := &t.Points[i]
-		if p.Kind == estimate.TrackerMeasured && (top < 0 || shows(p.Set) > shows(t.Points[top].Set)) {
-			top = i
-		}
-		if p.Set.Reps >= 1 {
-			proven = math.Max(proven, p.Set.Load)
-		}
-	}
-	best := t.Points[top].Set
-	var others []estimate.Set
-	for _, s := range sets {
-		if s.Day != best.Day {
-			others = append(others, s)
-		}
-	}
-	limit := was.high(z)
-	if len(others) > 0 {
-		if _, o, err := follow(others, opt, l.asOf); err == nil {
-			limit = o.High
-		}
-	}
-	now, low, high := e.Max, e.Low, e.High
-	if now > limit && now > was.max {
-		if held := math.Max(math.Max(limit, was.max), proven); held < now {
-			now, c.Capped = held, true
-			low = math.Min(low, now)
-		}
-	}
-	c.Now, c.Low, c.High = tenth(now, u), tenth(low, u), tenth(high, u)
-	c.Why = fmt.Sprintf("from the best sets of %s, the most telling %s on %s", plural(days(sets), "day"), inWords(best, u), date(DateOf(int(best.Day))))
+	told := "the sets of " + plural(x.days, "day")
 	if m.Body > 0 {
-		c.Why += " (bodyweight counted)"
+		told += ", bodyweight counted,"
 	}
-	if c.Capped {
-		c.Why += fmt.Sprintf("; that day alone would make it %s, but the rest allows no more than this", tenth(e.Max, u).Text(u))
-	}
-	change := now/was.max - 1
+	most := fmt.Sprintf("%s on %s", inWords(x.top, u), date(DateOf(int(x.top.Day))))
+	point, span := tenth(e.Max, u).Text(u), fmt.Sprintf("%s to %s %s", tenth(e.Low, u).Text(u), tenth(e.High, u).Text(u), u)
+	now := x.bounded(e.Max)
 	switch {
-	case math.Abs(change) < noChange:
-		c.Now = m.Max
-		c.Why = "kept, within 1 % of what the log shows, " + c.Why
-	case change > 0:
-		c.Changed = true
-		c.Why = "up, " + c.Why
+	case x.proven > was.max && (!x.sure || now <= x.proven):
+		now, c.Changed = x.proven, true
+		c.Why = fmt.Sprintf("up: %s %s was lifted", tenth(now, u).Text(u), u)
+	case math.Abs(e.Max/was.max-1) < noChange:
+		c.Why = fmt.Sprintf("kept: %s agree with it to 1 %%", told)
+	case !x.sure:
+		c.Why = fmt.Sprintf("kept: %s point to %s, but may mean anything from %s", told, point, span)
+		if x.days >= agreeDays {
+			c.Why += "; one day decides it, " + most
+		}
+	case math.Abs(now/was.max-1) < noChange:
+		c.Why = fmt.Sprintf("kept: %s point to %s, but without %s they do not", told, point, most)
 	default:
-		c.Changed = true
-		c.Why = "down, " + c.Why
+		c.Changed, c.Capped = true, now != e.Max
+		c.Why = "up"
+		if now < was.max {
+			c.Why = "down"
+		}
+		c.Why += fmt.Sprintf(": %s, the most telling %s", told, most)
+		if c.Capped {
+			allows := "the other days allow"
+			if x.days == 1 {
+				allows = "its own interval"
+			}
+			c.Why += fmt.Sprintf("; that day alone would make it %s, but one day moves it no further than %s", point, allows)
+		}
+	}
+	c.Coverage, c.Day = e.Coverage, int(sets[len(sets)-1].Day)
+	c.Now, c.Low, c.High = tenth(now, u), tenth(math.Min(e.Low, now), u), tenth(math.Max(e.High, now), u)
+	if !c.Changed {
+		c.Now, c.Low, c.High = m.Max, min(c.Low, m.Max), max(c.High, m.Max)
 	}
 	c.Entry = c.Now - m.Body
 	if c.Changed && c.Entry <= 0 && m.Max-m.Body > 0 {
@@ -176,29 +187,151 @@ func (l *ledger) maximum(m *periodize.LiftMax) (c MaxChange, ok bool) {
 	return c, true
 }
 
-// believable is the sets without those that are so far from everything else that they must be mistyped, as
-// long as these are few: where they are many, it is the roster's maximum that is wrong.
-func (l *ledger) believable(lift string, t *estimate.Tracking) []estimate.Set {
-	var good []estimate.Set
-	var notes []string
+// tooFar says why sets tell nothing of a maximum.
+func tooFar(sets []estimate.Set) string {
+	far, silent := 0, 0
+	for _, s := range sets {
+		switch {
+		case s.Reps == 0:
+		case s.NoRIR:
+			silent++
+		default:
+			far++
+		}
+	}
+	switch {
+	case silent == 0 && far == 0:
+		return "there are missed attempts alone, and they do not contradict it"
+	case far == 0:
+		return fmt.Sprintf("none of %s says how near to failure it was", plural(silent, "set"))
+	case silent == 0:
+		return fmt.Sprintf("%s with more than %d repetitions left tell only that it is no less", plural(far, "set"), farReserve)
+	}
+	return fmt.Sprintf("none of %s says how near to failure it was, or had at most %d repetitions left", plural(far+silent, "set"), farReserve)
+}
+
+// evidence is what sets say of a change.
+type evidence struct {
+	was    belief
+	days   int          // that say something
+	top    estimate.Set // the set that speaks most for the change
+	limit  float64      // how far the day of that set may take the maximum: the end of what the rest allows
+	proven float64      // the heaviest weight that was lifted
+	alone  bool         // without the day of top the rest shows no change
+	sure   bool         // the change counts
+}
+
+// weigh asks how sure a change is. The day that speaks most for it is taken out: what the other days allow
+// at most, or the old maximum's own interval where there are none, is how far that one day can take it.
+func (l *ledger) weigh(t *estimate.Tracking, e estimate.Estimate, was belief, opt estimate.TrackerOptions) evidence {
+	x := evidence{was: was}
+	up := 1.0
+	if e.Max < was.max {
+		up = -1
+	}
+	top := -1
+	day := math.Inf(-1)
+	var all, others []estimate.Set
 	for i := range t.Points {
 		p := &t.Points[i]
-		if math.Abs(p.Surprise) <= mistyped {
-			good = append(good, p.Set)
+		all = append(all, p.Set)
+		if p.Set.Reps >= 1 && !odd(p) {
+			x.proven = math.Max(x.proven, p.Set.Load)
+		}
+		switch {
+		case p.Kind == estimate.TrackerMeasured:
+		case p.Kind == estimate.TrackerLower && up > 0 && p.Chance < 0.5, p.Kind == estimate.TrackerUpper && up < 0 && p.Chance < 0.5:
+			// A bound that was not expected.
+		default:
 			continue
 		}
-		notes = append(notes, fmt.Sprintf("%s: %s on %s is far from everything else and was left out of the maximum; was it typed wrongly?",
-			lift, inWords(p.Set, l.plan.Unit), date(DateOf(int(p.Set.Day)))))
-	}
-	if 4*len(notes) > len(t.Points) {
-		all := make([]estimate.Set, len(t.Points))
-		for i := range all {
-			all[i] = t.Points[i].Set
+		if p.Set.Day != day {
+			day = p.Set.Day
+			x.days++
 		}
-		return all
+		if top < 0 || up*shows(p.Set) > up*shows(t.Points[top].Set) {
+			top = i
+		}
 	}
-	l.notes = append(l.notes, notes...)
-	return good
+	if top < 0 {
+		return x
+	}
+	x.top = t.Points[top].Set
+	for _, s := range all {
+		if s.Day != x.top.Day {
+			others = append(others, s)
+		}
+	}
+	z := quantileOf(periodize.DefaultCoverage)
+	x.limit, x.alone = was.at(up*z), true
+	if len(others) > 0 {
+		if _, o, err := follow(others, opt, l.asOf); err == nil {
+			x.limit = o.High
+			if up < 0 {
+				x.limit = o.Low
+			}
+			x.alone = up*(o.Max/was.max-1) < noChange
+		}
+	}
+	sd := math.Log(e.High/e.Low) / (2 * quantileOf(e.Coverage))
+	x.sure = up*math.Log(e.Max/was.max) > z*sd || x.days >= agreeDays && !x.alone
+	return x
+}
+
+// bounded is a maximum as far as one day may take it.
+func (x *evidence) bounded(max float64) float64 {
+	switch {
+	case x.days == 0:
+		return x.was.max
+	case max > x.was.max && max > x.limit:
+		return math.Max(x.limit, x.was.max)
+	case max < x.was.max && max < x.limit:
+		return math.Min(x.limit, x.was.max)
+	}
+	return max
+}
+
+// odd says that a set is so far from what was believed before it that it may be mistyped.
+func odd(p *estimate.TrackerPoint) bool {
+	bound := p.Kind == estimate.TrackerLower || p.Kind == estimate.TrackerUpper
+	return math.Abs(p.Surprise) > mistyped || bound && p.Chance < unlikely
+}
+
+// mostOdd is how many sets may be left out as mistyped, a quarter of them at most.
+const mostOdd = 20
+
+// believable is the sets without those that are so far from everything else that they must be mistyped, the
+// earliest first, as long as these are few: where they are many, it may be the roster's maximum that is wrong.
+func (l *ledger) believable(m *periodize.LiftMax, all []estimate.Set, opt estimate.TrackerOptions) ([]estimate.Set, error) {
+	u := l.plan.Unit
+	good := all
+	var notes []string
+	for {
+		t, err := estimate.Track(good, opt)
+		if err != nil {
+			return nil, err
+		}
+		i, n := -1, 0
+		for k := range t.Points {
+			if odd(&t.Points[k]) {
+				if n++; i < 0 {
+					i = k
+				}
+			}
+		}
+		if n == 0 {
+			l.notes = append(l.notes, notes...)
+			return good, nil
+		}
+		if len(good) == 1 || len(notes) == max(min(len(all)/4, mostOdd), 1) {
+			l.notes = append(l.notes, fmt.Sprintf("%s: %d of %s that tell of the maximum are far from the roster's, %s %s, and from each other; look whether one of them was typed wrongly",
+				m.Lift, n+len(notes), plural(len(all), "set"), m.Max.Text(u), u))
+			return all, nil
+		}
+		notes = append(notes, fmt.Sprintf("%s: %s on %s is far from everything else and was left out of the maximum; was it typed wrongly?",
+			m.Lift, inWords(good[i], u), date(DateOf(int(good[i].Day)))))
+		good = slices.Delete(slices.Clone(good), i, i+1)
+	}
 }
 
 // tracker is the options to follow a lift with.
@@ -219,25 +352,6 @@ func follow(sets []estimate.Set, opt estimate.TrackerOptions, asOf int) (*estima
 	}
 	e, err := t.At(float64(asOf))
 	return t, e, err
-}
-
-// shows orders sets by the maximum that they speak for, by the plainest of the equations; only the order counts.
-func shows(s estimate.Set) float64 {
-	n := s.Reps + s.RIR
-	if n <= 1 {
-		return s.Load
-	}
-	return s.Load * (1 + n/30)
-}
-
-func days(sets []estimate.Set) int {
-	n := 0
-	for i := range sets {
-		if i == 0 || sets[i].Day != sets[i-1].Day {
-			n++
-		}
-	}
-	return n
 }
 
 func plural(n int, what string) string {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -229,8 +230,12 @@ func TestNextEasyAndHard(t *testing.T) {
 		t.Errorf("%+v", o.Adjust)
 	}
 	c := o.Changes[0]
-	if c.Lift != "pause squat" || !c.Changed || c.Now <= c.Was || !strings.HasPrefix(c.Why, "up, ") || r.Roster.Lifters[0].Maxes[0].Tested != c.Now {
+	if c.Lift != "pause squat" || !c.Changed || c.Now <= c.Was || !strings.HasPrefix(c.Why, "up: ") {
 		t.Errorf("%+v", c)
+	}
+	// The roster says what is known, how well, and up to which day.
+	if diff := cmp.Diff(periodize.MaxEntry{Lift: "pause squat", Tested: c.Now, Low: c.Low, High: c.High, Date: day(2027, 9, 16)}, r.Roster.Lifters[0].Maxes[0]); diff != "" {
+		t.Errorf("entry (-want +got):\n%s", diff)
 	}
 	// Bodyweight counts in the maximum, and the roster's entry is what is added.
 	for _, c := range o.Changes {
@@ -240,7 +245,7 @@ func TestNextEasyAndHard(t *testing.T) {
 	}
 	// The same again on the new roster changes nothing: its maxima have these sets in them.
 	again := next(t, program(t, quarry(), r.Roster), l.String(), logbook.NextOptions{AsOf: day(2027, 9, 19)})
-	if o := again.Lifters[0]; len(o.Changes) != 0 || len(o.Adjust) != 0 || len(o.Notes) == 0 {
+	if o := again.Lifters[0]; slices.ContainsFunc(o.Changes, func(c logbook.MaxChange) bool { return c.Changed || c.Lift == "pause squat" }) || len(o.Adjust) != 0 || len(o.Notes) == 0 {
 		t.Errorf("again: %+v", o)
 	}
 	if diff := cmp.Diff(r.Roster, again.Roster, cmp.AllowUnexported(plates.Ratio{})); diff != "" {
@@ -303,6 +308,108 @@ func TestNextLuckySet(t *testing.T) {
 	o := next(t, p, b.String()+"2027-09-23,Oona,pause squat,850,5,2\n", logbook.NextOptions{}).Lifters[0]
 	if c := o.Changes[0]; c.Now > calm.High || len(o.Notes) != 1 || !strings.Contains(o.Notes[0], "typed wrongly") {
 		t.Errorf("%+v, %v", c, o.Notes)
+	}
+}
+
+// TestNextOneDay: one day of sets that were planned to be easy is no reason to change a maximum, whatever reserve was
+// reported; one bad day lowers it no further than its own interval reaches; a weight that was lifted is proof.
+func TestNextOneDay(t *testing.T) {
+	p := program(t, quarry(), quarryRoster())
+	for _, c := range []struct {
+		sets, why string
+		low, high float64 // of the new maximum
+	}{
+		{"75,5,3 75,5,3 75,5,2", "kept: the sets of 1 day ", 100, 100},
+		{"75,5,1", "kept: the sets of 1 day point to ", 100, 100},
+		{"75,5,5", "kept: the sets of 1 day ", 100, 100},
+		{"75,5,7", "kept: 1 set with more than 5 repetitions left tell", 100, 100},
+		{"75,5,", "kept: none of 1 set says", 100, 100},
+		{"105,0,", "kept: there are missed attempts alone", 100, 100},
+		{"90,0,", "down: the sets of 1 day, the most telling a missed attempt at 90 kg on 2027-09-06; that day alone", 95.2, 95.2},
+		// 100 exp(-1.645 x 0.03) = 95.2
+		{"85,1,0", "down: the sets of 1 day, the most telling 85 kg x 1 with 0 left on 2027-09-06; that day alone would make it ", 95.2, 95.2},
+		{"102,2,", "up: the sets of 1 day, the most telling 102 kg x 2 on 2027-09-06", 103, 105.1},
+		{"102,1,", "up: the sets of 1 day, the most telling 102 kg x 1 on 2027-09-06", 102, 104},
+		{"850,5,2", "kept: the sets of 1 day point to ", 100, 100},
+		{"850,1,0", "kept: the sets of 1 day point to ", 100, 100},
+		{"101,1,0", "up: 101 kg was lifted", 101, 101},
+	} {
+		var b strings.Builder
+		b.WriteString("date,lifter,lift,load,reps,rir\n")
+		for _, s := range strings.Fields(c.sets) {
+			fmt.Fprintf(&b, "2027-09-06,Oona,pause squat,%s\n", s)
+		}
+		r := next(t, p, b.String(), logbook.NextOptions{})
+		x := r.Lifters[0].Changes[0]
+		if x.Now < kg(c.low) || x.Now > kg(c.high) || !strings.HasPrefix(x.Why, c.why) || x.Low > x.Now || x.High < x.Now || x.Changed != (x.Now != x.Was) {
+			t.Errorf("%s: %+v", c.sets, x)
+		}
+		if e := r.Roster.Lifters[0].Maxes[0]; !x.Changed && !cmp.Equal(e, quarryRoster().Lifters[0].Maxes[0]) {
+			t.Errorf("%s: kept, and the roster has %+v", c.sets, e)
+		}
+		if n := r.Lifters[0].Notes; (len(n) > 0) != (c.sets[:2] == "85") {
+			t.Errorf("%s: notes %q", c.sets, n)
+		}
+	}
+}
+
+// TestNextSetsThatCount: of a day the first set of the heaviest weight counts, in the order of the numbers of the sets where
+// all have one. The best report of several is on average too good, and the later ones are done tired.
+func TestNextSetsThatCount(t *testing.T) {
+	p := program(t, quarry(), quarryRoster())
+	at := func(rows string) plates.Mass {
+		r := next(t, p, "date,lifter,lift,load,reps,rir,set\n"+rows, logbook.NextOptions{})
+		c := r.Lifters[0].Changes[0]
+		return c.Low + c.High // kept, so that the interval tells what was made of the sets
+	}
+	row := func(set string) string { return "2027-09-06,Oona,pause squat," + set + "\n" }
+	first := at(row("80,5,2,1"))
+	for what, rows := range map[string]string{
+		"a lighter set that reads higher":  row("80,5,2,") + row("60,12,5,"),
+		"a later set of the same weight":   row("80,5,2,") + row("80,5,4,"),
+		"numbered the other way round":     row("80,5,4,2") + row("80,5,2,1"),
+		"a warm-up without a reserve":      row("40,5,,") + row("80,5,2,"),
+		"a day before the plan":            "2027-09-01,Oona,pause squat,95,5,2,\n" + row("80,5,2,"),
+		"another lift":                     "2027-09-06,Oona,tempo squat,70,5,0,\n" + row("80,5,2,"),
+		"a missed attempt that was slip":   row("78,0,,") + row("80,5,2,"),
+		"a mistyped one without a reserve": row("80,5,2,") + "2027-09-06,Oona,pause squat,800,5,,\n",
+	} {
+		if got := at(rows); got != first {
+			t.Errorf("%s: the ends add up to %s, want %s", what, got, first)
+		}
+	}
+	if got := at(row("80,5,4,")); got == first {
+		t.Error("the reserve makes no difference")
+	}
+}
+
+// TestNextWeekByWeek: evidence that does not suffice is not lost when the roster is carried on, and a maximum that was
+// changed goes on from where it was.
+func TestNextWeekByWeek(t *testing.T) {
+	roster := quarryRoster()
+	var b strings.Builder
+	b.WriteString("date,lifter,lift,load,reps,rir,week\n")
+	var whys []string
+	var now []plates.Mass
+	for week, left := range []int{1, 2, 3, 4} {
+		for _, d := range []int{6, 9} {
+			fmt.Fprintf(&b, "2027-09-%02d,Oona,pause squat,87.5,5,%d,%d\n", 7*week+d, left, week+1)
+		}
+		r := next(t, program(t, quarry(), roster), b.String(), logbook.NextOptions{AsOf: day(2027, 9, 12+7*week)})
+		c := r.Lifters[0].Changes[0]
+		whys, now, roster = append(whys, c.Why), append(now, c.Now), r.Roster
+	}
+	// A repetition more left each week reads about 2.3 % more.
+	if !strings.HasPrefix(whys[0], "kept") || !strings.HasPrefix(whys[1], "up: the sets of 4 days") {
+		t.Errorf("%q", whys)
+	}
+	for i := 1; i < len(now); i++ {
+		if now[i] < now[i-1] {
+			t.Errorf("%v falls though all the sets are alike", now)
+		}
+	}
+	if last := now[3].In(plates.KG); last < 102 || last > 107.6 {
+		t.Errorf("%v", now)
 	}
 }
 
