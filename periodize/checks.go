@@ -66,7 +66,7 @@ func (c *reviewer) reserves() {
 	most := map[string]float64{}
 	idle := map[string]bool{}
 	c.exercises(func(ps *PlannedSession, ex *Exercise) {
-		where := place{ps.Week, ps.Name}.in(ex.Lift.Name)
+		where := ps.Where(ex.Lift.Name)
 		for i := range ex.Sets {
 			s := &ex.Sets[i]
 			if s.Reserve == nil || s.Open || ps.Kind != Training {
@@ -384,7 +384,7 @@ func (c *reviewer) heavyDays() {
 		before, ok := last[ex.Lift.Pattern]
 		if ok && d > before.day && d-before.day < c.th.HeavyDaysApart && !told[ex.Lift.Pattern] {
 			told[ex.Lift.Pattern] = true
-			c.find("heavy_days_close", place{ps.Week, ps.Name}.in(ex.Lift.Name), "heavy %s work %d day after %s", ex.Lift.Pattern, d-before.day, before.session)
+			c.find("heavy_days_close", ps.Where(ex.Lift.Name), "heavy %s work %d day after %s", ex.Lift.Pattern, d-before.day, before.session)
 		}
 		last[ex.Lift.Pattern] = heavy{d, ps.Week, ps.Name}
 	})
@@ -557,7 +557,7 @@ func (c *reviewer) rounding() {
 			}
 			m.sets++
 			if off > m.worst {
-				m.worst, m.where, m.load = off, place{ps.Week, ps.Name}.in(ex.Lift.Name), s.Load
+				m.worst, m.where, m.load = off, ps.Where(ex.Lift.Name), s.Load
 			}
 		}
 	})

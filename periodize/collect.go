@@ -12,8 +12,13 @@ type place struct {
 	session string
 }
 
+// in is the place of a lift of the session; of the session for "".
 func (p place) in(lift string) string {
-	return fmt.Sprintf("week %d, %s, %s", p.week, p.session, lift)
+	where := inWeek(p.week) + ", " + p.session
+	if lift != "" {
+		where += ", " + lift
+	}
+	return where
 }
 
 // collector gathers the warnings of a plan, one for each lift and kind, with

@@ -226,7 +226,7 @@ func ExampleNewCheck() {
 		for _, s := range p.Sessions {
 			if s.Date.Equal(market) {
 				found = append(found, periodize.Finding{
-					Where: fmt.Sprintf("week %d, %s", s.Week, s.Name),
+					Where: s.Where(""),
 					Text:  "there is no hall on " + s.Date.Format(time.DateOnly)})
 			}
 		}

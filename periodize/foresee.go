@@ -32,7 +32,7 @@ func (w *writer) worst(lm *LiftMax) []Finding {
 			if ex.Lift.Name != lm.Lift {
 				continue
 			}
-			where := place{ps.Week, ps.Name}.in(ex.Lift.Name)
+			where := ps.Where(ex.Lift.Name)
 			for i := range ex.Sets {
 				s := &ex.Sets[i]
 				if s.Kind == TestSet || s.Open || !s.HasLoad {

@@ -24,8 +24,8 @@ type Check struct {
 //
 // find is called once for each review, with the plan and with the review as it
 // stands: weeks and lifts added up, and the findings of the table. It changes
-// neither. A finding needs Where, "block" by default, and Text; Severity only
-// where it is not the rule's. The code, the evidence and the advice, which goes
+// neither. A finding needs Where, "block" by default and of a session what
+// [PlannedSession.Where] says, and Text; Severity only where it is not the rule's. The code, the evidence and the advice, which goes
 // behind the text, are the rule's. Plans of one program may be reviewed at the
 // same time, and find is then called at the same time.
 //

@@ -173,3 +173,13 @@ func TestRulesHaveCodesInSnakeCase(t *testing.T) {
 		seen[r.Code] = true
 	}
 }
+
+// Checks of one's own say places as those of the table do.
+func TestWhere(t *testing.T) {
+	s := PlannedSession{Week: 3, Name: "Tuesday"}
+	for lift, want := range map[string]string{"": "week 3, Tuesday", "rack pull": "week 3, Tuesday, rack pull"} {
+		if got := s.Where(lift); got != want {
+			t.Errorf("Where(%q) = %q, want %q", lift, got, want)
+		}
+	}
+}

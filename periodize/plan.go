@@ -75,6 +75,12 @@ type PlannedSession struct {
 	Exercises []Exercise
 }
 
+// Where says the place of a lift in the plan as findings do, "week 3, Tuesday, rack pull",
+// or that of the session where lift is "".
+func (s *PlannedSession) Where(lift string) string {
+	return place{s.Week, s.Name}.in(lift)
+}
+
 // Exercise is one lift of a session.
 type Exercise struct {
 	Lift   *Lift

@@ -48,7 +48,7 @@ func busy(p *periodize.Plan, _ *periodize.Review) (found []periodize.Finding) {
 	for _, s := range p.Sessions {
 		if s.Moves > 15 {
 			found = append(found, periodize.Finding{
-				Where: fmt.Sprintf("week %d, %s", s.Week, s.Name),
+				Where: s.Where(""),
 				Text:  fmt.Sprintf("%d plates go on or off each side", s.Moves)})
 		}
 	}

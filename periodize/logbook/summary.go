@@ -117,9 +117,9 @@ func (s *Summary) ready() {
 		return
 	}
 	s.lifters = map[string]*lifterSum{}
-	curve := &estimate.Curves()[0]
+	curve := estimate.Curves()[0] // the general one
 	for i := range 2*60 - 1 {
-		f, _, err := (*curve).Fraction(1 + float64(i)/2)
+		f, _, err := curve.Fraction(1 + float64(i)/2)
 		if err != nil {
 			break
 		}
