@@ -129,7 +129,7 @@ func (j *jsonSheet) Plan(p *periodize.Plan) error {
 		if i > 0 {
 			b = append(b, ", "...)
 		}
-		b = AppendFinding(b, &p.Warnings[i])
+		b = appendFinding(b, &p.Warnings[i])
 	}
 	b = append(b, `], "cautions": [`...)
 	for i, c := range Cautions(p) {
@@ -181,7 +181,7 @@ func (j *jsonSheet) session(s *periodize.PlannedSession, nl string) {
 		b = appendString(b, s.Date.Format(time.DateOnly))
 	}
 	b = append(b, `, "minutes": `...)
-	b = AppendRange(b, s.Minutes)
+	b = appendRange(b, s.Minutes)
 	b = append(b, `, "limit": `...)
 	if s.Limit > 0 {
 		b = appendFloat(b, s.Limit.Minutes())
@@ -291,7 +291,7 @@ func (j *jsonSheet) set(b []byte, e *periodize.Exercise, s *periodize.Set) []byt
 		b = append(b, "null"...)
 	}
 	b = append(b, `, "reserve": `...)
-	b = AppendRange(b, s.Reserve)
+	b = appendRange(b, s.Reserve)
 	b = append(b, `, "below_minimum": `...)
 	b = strconv.AppendBool(b, s.Below)
 	b = append(b, `, "above_stock": `...)
@@ -331,8 +331,8 @@ func AppendPlate(b []byte, p plates.Plate, u plates.Unit) []byte {
 	return append(b, '}')
 }
 
-// AppendRange writes a range as JSON, {"mid", "low", "high"}, or null.
-func AppendRange(b []byte, r *periodize.Range) []byte {
+// appendRange writes a range as JSON, {"mid", "low", "high"}, or null.
+func appendRange(b []byte, r *periodize.Range) []byte {
 	if r == nil {
 		return append(b, "null"...)
 	}
@@ -345,8 +345,8 @@ func AppendRange(b []byte, r *periodize.Range) []byte {
 	return append(b, '}')
 }
 
-// AppendFinding writes a finding as JSON.
-func AppendFinding(b []byte, f *periodize.Finding) []byte {
+// appendFinding writes a finding as JSON.
+func appendFinding(b []byte, f *periodize.Finding) []byte {
 	b = append(b, `{"code": `...)
 	b = appendString(b, f.Code)
 	b = append(b, `, "severity": `...)

@@ -192,7 +192,7 @@ func findingsText(fs []periodize.Finding, width int) string {
 	if len(fs) == 0 {
 		return "Nothing to worry about was found. That is no proof that the plan suits anybody.\n"
 	}
-	b.WriteString(CountFindings(fs) + "\n")
+	b.WriteString(countFindings(fs) + "\n")
 	for _, f := range fs {
 		fmt.Fprintf(&b, "\n%s  %s  (%s)\n", strings.ToUpper(string(f.Severity)), f.Where, f.Code)
 		for _, line := range []string{f.Text, "Evidence: " + f.Evidence} {
@@ -204,8 +204,8 @@ func findingsText(fs []periodize.Finding, width int) string {
 	return b.String()
 }
 
-// CountFindings is how many findings there are of each severity, in words.
-func CountFindings(fs []periodize.Finding) string {
+// countFindings is how many findings there are of each severity, in words.
+func countFindings(fs []periodize.Finding) string {
 	var parts []string
 	for _, s := range []periodize.Severity{periodize.Problem, periodize.Warning, periodize.Note} {
 		n := 0
@@ -273,7 +273,7 @@ func WriteComparison(w io.Writer, nameA string, a *periodize.Review, nameB strin
 				only = append(only, f)
 			}
 		}
-		fmt.Fprintf(&out, "\nonly %s: %s\n", side.name, CountFindings(only))
+		fmt.Fprintf(&out, "\nonly %s: %s\n", side.name, countFindings(only))
 		for _, f := range only {
 			fmt.Fprintf(&out, "  %s  %s  (%s)\n", f.Severity, f.Where, f.Code)
 		}
@@ -365,7 +365,7 @@ func appendReviewBody(b []byte, r *periodize.Review) []byte {
 		if i > 0 {
 			b = append(b, ", "...)
 		}
-		b = AppendFinding(b, &r.Findings[i])
+		b = appendFinding(b, &r.Findings[i])
 	}
 	return append(b, ']')
 }
@@ -416,7 +416,7 @@ func appendWeekReview(b []byte, r *periodize.Review, w *periodize.WeekReview) []
 		if i > 0 {
 			b = append(b, ", "...)
 		}
-		b = AppendRange(b, s.Minutes)
+		b = appendRange(b, s.Minutes)
 	}
 	return append(b, "]}"...)
 }
