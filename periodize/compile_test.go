@@ -400,7 +400,7 @@ func TestFinish(t *testing.T) {
 		"1: main 2x90 main 2x90 main 8x30 main 8x30 main 8x30 main 8x30",
 		"2: main 5x72.5 main 5x72.5 main 5x72.5",
 		"2: main 2x80 main 8x27.5 main 8x27.5 main 8x27.5",
-		"3: test 1x90 test 1x95 test 1x[100..100]")
+		"3: test 1x90 test 1x95 test 1x[100..102.5]")
 	if d := cmp.Diff(&DeloadCut{Before: 11, After: 7, Asked: 40, Got: 400. / 11}, p.Deload); d != "" {
 		t.Errorf("deload (-want +got):\n%s", d)
 	}

@@ -1,6 +1,7 @@
 package periodize
 
 import (
+	"strconv"
 	"strings"
 
 	"github.com/blockwright/blockwright/plates"
@@ -22,24 +23,24 @@ func (o Origin) Words(u plates.Unit) string {
 	var b strings.Builder
 	switch o.Kind {
 	case ByPercent:
-		b.WriteString(o.Value.String() + "%")
+		b.WriteString(percentText(o.Value))
 		if o.Working != 0 {
 			b.WriteString(" of " + mass(o.Working))
 		}
 	case ByRIR:
-		b.WriteString(o.Value.String() + " in reserve")
+		b.WriteString(valueText(o.Value) + " in reserve")
 		if o.Working != 0 {
 			b.WriteString(" from " + mass(o.Working))
 		}
 	case ByRPE:
-		b.WriteString("RPE " + o.Value.String())
+		b.WriteString("RPE " + valueText(o.Value))
 		if o.Working != 0 {
 			b.WriteString(" from " + mass(o.Working))
 		}
 	case ByLoad:
 		b.WriteString("weight as written")
 	case ByDrop:
-		b.WriteString(o.Value.String() + "% under the heaviest set")
+		b.WriteString(percentText(o.Value) + " under the heaviest set")
 		if x := o.Heavy.RoundTo(step, plates.Nearest); x != 0 {
 			b.WriteString(" (" + mass(x) + ")")
 		}
@@ -74,3 +75,14 @@ func signed(r plates.Ratio) string {
 	}
 	return r.String()
 }
+
+// valueText is a week's value for people: exact where decimals can say it, otherwise to two of them. A line between
+// two values has thirds and sevenths, which nobody reads.
+func valueText(v plates.Ratio) string {
+	if s := v.String(); !strings.Contains(s, "/") {
+		return s
+	}
+	return strconv.FormatFloat(v.Float64(), 'f', 2, 64)
+}
+
+func percentText(v plates.Ratio) string { return valueText(v) + "%" }

@@ -38,7 +38,7 @@ func (w *writer) testDay() {
 			ex.Sets = append(ex.Sets, s)
 		}
 		open := Set{Kind: TestSet, Reps: 1, Sides: 1, Rest: testRest, Open: true}
-		x.expect(&open, 1)
+		x.expectThird(&open, ex.Sets[len(ex.Sets)-1].Load)
 		ex.Sets = append(ex.Sets, open)
 		w.notes.read(&ex)
 		ps.Exercises = append(ps.Exercises, ex)
@@ -48,4 +48,17 @@ func (w *writer) testDay() {
 	}
 	w.complete(&ps)
 	w.plan.Sessions = append(w.plan.Sessions, ps)
+}
+
+// expectThird is the range of the third attempt: it begins over the second, reaches at least the first weight over the
+// maximum, since the day is for new ones, and is not rounded beyond what is thought possible.
+func (x *pricing) expectThird(s *Set, second plates.Mass) {
+	if x.expect(s, 1); !s.HasExpect {
+		return
+	}
+	over := func(m plates.Mass) plates.Mass { return x.loadedHow(plates.ExactOf(m+1), plates.Up) }
+	high := x.loadedHow(plates.ExactOf(x.lm.High-x.lm.Body), plates.Down)
+	high = max(high, over(x.lm.Max-x.lm.Body))
+	low := max(s.Expect[0], over(second))
+	s.Expect = [2]plates.Mass{min(low, high), high}
 }

@@ -141,7 +141,7 @@ func TestForecastJSON(t *testing.T) {
 	}
 	d = decode[doc](t, "forecast", garageBlock, "--against", "starter/block.yaml")
 	c := d.Comparison
-	if d.Lifter != nil || d.Freshest.Date != nil || d.Days[0].Date != nil || d.Against == nil || d.Against.Block != "First bridge" || len(d.Against.Days) != len(d.Days) ||
+	if d.Lifter != nil || d.Freshest.Date != nil || d.Days[0].Date != nil || d.Against == nil || d.Against.Block != "Three spring weeks" || len(d.Against.Days) != len(d.Days) ||
 		c == nil || c.AheadA+c.AheadB+c.Even != len(d.Sets) || len(c.Difference) != len(d.Sets) || c.Day != *d.Test {
 		t.Errorf("%+v %+v", d, c)
 	}

@@ -161,7 +161,7 @@ func TestPlanJSON(t *testing.T) {
 		}
 	}
 	d := decode[doc](t, "plan", "starter/block.yaml", "starter/roster.yaml", "--lifter", "Bastian", "--week", "2")
-	if d.Unit != "kg" || d.Block != "First bridge" || len(d.Lifters) != 1 || len(d.Lifters[0].Sessions) != 2 {
+	if d.Unit != "kg" || d.Block != "Three spring weeks" || len(d.Lifters) != 1 || len(d.Lifters[0].Sessions) != 2 {
 		t.Fatalf("%+v", d)
 	}
 	s := d.Lifters[0].Sessions[0]

@@ -202,7 +202,7 @@ func (o *planOptions) write(sh *shell, prog *periodize.Program, found *tally) er
 		if err := write(o.out, func(w io.Writer) error { return o.render(sh, w, opt, prog, found) }); err != nil {
 			return err
 		}
-		return sh.say(fmt.Sprintf("%s in %s", plural(prog.Len(), "lifter"), o.out))
+		return sh.say(fmt.Sprintf("%s in %s", plural(prog.Len(), "lifter"), o.out) + o.toRead(found, opt))
 	}
 	if info, err := os.Stat(o.out); err == nil && !info.IsDir() {
 		return usagef("--out %s is a file: want a folder, or a name that ends in .%s", o.out, extension(o.format))
@@ -230,7 +230,15 @@ func (o *planOptions) write(sh *shell, prog *periodize.Program, found *tally) er
 	if err := sh.ctx.Err(); err != nil {
 		return errors.Join(err, o.unfinished(sh, n, prog.Len(), undo))
 	}
-	return sh.say(plural(n, "file") + " in " + o.out)
+	return sh.say(plural(n, "file") + " in " + o.out + o.toRead(found, opt))
+}
+
+// toRead tells how many findings there are, since files are handed out without them.
+func (o *planOptions) toRead(found *tally, opt sheet.Options) string {
+	if found.problems+found.warnings == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; %s: see %s", found, opt.Warnings)
 }
 
 // unfinished says how far a folder is that is not written to its end. One that

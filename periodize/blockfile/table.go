@@ -156,6 +156,8 @@ func (rec *record[T]) readInto(p place, t *T) bool {
 			hint := rec.hints[key]
 			switch {
 			case hint != "":
+			case digitsOnly(key):
+				hint = commaHint
 			case near != "":
 				hint = fmt.Sprintf("did you mean %q?", near)
 			default:

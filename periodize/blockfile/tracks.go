@@ -123,7 +123,9 @@ func readLine(p place, c cell, read func(place) (plates.Ratio, bool)) (periodize
 		}
 		if !known {
 			hint := "want " + forms
-			if near := Suggest(key, lineKeys); near != "" {
+			if digitsOnly(key) {
+				hint = commaHint
+			} else if near := Suggest(key, lineKeys); near != "" {
 				hint = "did you mean \"" + near + "\"?"
 				got[near] = kv.value
 			}

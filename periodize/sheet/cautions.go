@@ -44,6 +44,7 @@ type rule struct {
 
 // facts is what the triggers look at, gathered in one pass over a plan.
 type facts struct {
+	problems  bool // the plan has findings that somebody has to mend
 	age       int
 	overhead  bool // heavy or near-failure work under a bar that can fall on the lifter
 	strain    bool // heavy or near-failure work of any kind
@@ -69,6 +70,10 @@ var rules = [...]rule{
 	{Caution{"technique",
 		"Collars closed, both ends loaded evenly. When your technique changes, end the set and lower the weight.",
 		"AAP clinical report: Stricker PR et al. (2020) Pediatrics 145(6):e20201011; collars: a general reference on barbells (secondary)"}, nil},
+	{Caution{"problems",
+		"The checks found problems in this plan, such as sets over the maximum or not predicted possible. Nobody lifts before the coach has read them.",
+		"house wording"},
+		func(f *facts) bool { return f.problems }},
 	{Caution{"youth",
 		"Under 18: a qualified adult supervises every session, and technique comes before weight.",
 		"Faigenbaum AD et al. (2009) J Strength Cond Res 23(5 Suppl):S60-S79; Stricker PR et al. (2020) Pediatrics 145(6):e20201011"},
@@ -131,7 +136,7 @@ func AllCautions() []Caution {
 }
 
 func gather(p *periodize.Plan) facts {
-	f := facts{age: p.Lifter.Age}
+	f := facts{age: p.Lifter.Age, problems: slices.ContainsFunc(p.Warnings, func(w periodize.Finding) bool { return w.Severity == periodize.Problem })}
 	for i := range p.Maxes {
 		f.estimated = f.estimated || p.Maxes[i].Coverage > 0
 	}
