@@ -200,9 +200,6 @@ func unknownFlag(app *cli.App, cmd *cli.Command, word string) error {
 	}
 	written, _, _ := strings.Cut(word, "=")
 	choices := longNames(flags)
-	if near := blockfile.Suggest("--"+name, choices); near != "" && (len(name) > 1 || near == "--"+name) {
-		return usagef("unknown flag %s: did you mean %s?", written, near)
-	}
 	var others []string
 	for _, c := range app.Commands {
 		if findFlag(c.Flags, word) != nil {
@@ -214,6 +211,9 @@ func unknownFlag(app *cli.App, cmd *cli.Command, word string) error {
 		return usagef("%s needs a command: it is a flag of %s", written, oneOf(others, "and"))
 	case len(others) > 0:
 		return usagef("unknown flag %s: it is a flag of %s", written, oneOf(others, "and"))
+	}
+	if near := blockfile.Suggest("--"+name, choices); near != "" && (len(name) > 1 || near == "--"+name) {
+		return usagef("unknown flag %s: did you mean %s?", written, near)
 	}
 	return usagef("unknown flag %s: want %s", written, oneOf(choices, "or"))
 }

@@ -10,6 +10,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -237,6 +238,7 @@ func TestHeaderFaults(t *testing.T) {
 		"twice":     {"\ndate,lifter,lift,load,reps,Load\n", `log.csv:2: the header names "Load" twice`},
 		"tabs":      {"date\tlifter\tlift\tload\treps\n", "log.csv:1: the first line must name the columns date, lifter, lift, load and reps; date, lifter, lift, load, reps missing; the columns must be separated by commas or semicolons, not tabs"},
 		"UTF-16":    {"\xff\xfed\x00a\x00", "log.csv:1: the text is in UTF-16; save it as UTF-8"},
+		"workbook":  {"PK\x03\x04\x14\x00\n", "log.csv:1: this is a workbook or another zip archive; save it as CSV"},
 		"quote":     {"date,\"lifter,lift\n", "log.csv:1: the header has a double quote out of place"},
 		"no header": {"2027-09-06,Oona,row,60,5\n", "log.csv:1: the first line must name the columns date, lifter, lift, load and reps; date, lifter, lift, load, reps missing; it has 2027-09-06, Oona, row, 60, 5"},
 	} {
@@ -332,6 +334,27 @@ func TestGzip(t *testing.T) {
 	}
 	if !errors.As(err, &re) || !errors.Is(err, io.ErrUnexpectedEOF) || n < 100 || re.Line != n+1 {
 		t.Errorf("cut off: %d rows, error %v", n, err)
+	}
+	if want := fmt.Sprintf("log.gz: after line %d: the file is packed with gzip and its end is missing", re.Line); err.Error() != want {
+		t.Errorf("cut off: error %q, want %q", err, want)
+	}
+	const damaged = "log.gz: the file is packed with gzip and is damaged"
+	bad := slices.Clone(z.Bytes())
+	bad[len(bad)-5] ^= 1 // of the checksum
+	for name, c := range map[string]struct {
+		data []byte
+		want string
+	}{
+		"a header cut off":    {z.Bytes()[:5], "log.gz: the file is packed with gzip and its end is missing"},
+		"two bytes alone":     {z.Bytes()[:2], "log.gz: the file is packed with gzip and its end is missing"},
+		"a wrong method":      {[]byte("\x1f\x8b\x07\x00\x00\x00\x00\x00\x00\x03xxx"), damaged},
+		"a wrong block":       {append(slices.Clone(z.Bytes()[:10]), 0xff, 0xff, 0xff, 0xff), damaged},
+		"a wrong checksum":    {bad, "log.gz: after line 20001: the file is packed with gzip and is damaged"},
+		"noise after a whole": {append(slices.Clone(z.Bytes()), "noise of some length"...), "log.gz: after line 20001: the file is packed with gzip and is damaged"},
+	} {
+		if got := readAll(NewReader(Options{}, Stream("log.gz", bytes.NewReader(c.data)))); got.Err != c.want {
+			t.Errorf("%s: error %q, want %q", name, got.Err, c.want)
+		}
 	}
 }
 

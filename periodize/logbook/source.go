@@ -2,6 +2,7 @@ package logbook
 
 import (
 	"bytes"
+	"compress/flate"
 	"compress/gzip"
 	"errors"
 	"io"
@@ -113,7 +114,39 @@ func (s Source) openInput() (*input, error) {
 	z, err := gzip.NewReader(rest)
 	if err != nil {
 		f.Close()
-		return nil, err
+		if err == io.EOF { // the file ends within its first bytes
+			err = io.ErrUnexpectedEOF
+		}
+		return nil, unpacking(err)
 	}
-	return &input{Reader: z, close: f.Close, gzip: true}, nil
+	return &input{Reader: unpacked{z}, close: f.Close, gzip: true}, nil
+}
+
+// unpacked is a compressed file whose errors say that it is one.
+type unpacked struct{ z *gzip.Reader }
+
+// Read implements io.Reader.
+func (u unpacked) Read(b []byte) (int, error) {
+	n, err := u.z.Read(b)
+	return n, unpacking(err)
+}
+
+// unpackError is what is wrong with a compressed file, in words.
+type unpackError struct {
+	words string
+	err   error
+}
+
+func (e *unpackError) Error() string { return e.words }
+func (e *unpackError) Unwrap() error { return e.err }
+
+func unpacking(err error) error {
+	var corrupt flate.CorruptInputError
+	switch {
+	case errors.Is(err, io.ErrUnexpectedEOF):
+		return &unpackError{"the file is packed with gzip and its end is missing", err}
+	case errors.As(err, &corrupt), errors.Is(err, gzip.ErrHeader), errors.Is(err, gzip.ErrChecksum):
+		return &unpackError{"the file is packed with gzip and is damaged", err}
+	}
+	return err
 }
