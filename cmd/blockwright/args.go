@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -52,6 +54,8 @@ func parse(app *cli.App, words []string) (line, error) {
 		case w == "--":
 			l.args = append(l.args, words[i+1:]...)
 			return l, l.checkArgs()
+		case wordDash(w) != "":
+			return l.wrong(words, usagef("%q begins with a dash that a word processor made: want %s, with plain hyphens", w, wordDash(w)))
 		case !isFlag(w):
 			l.args = append(l.args, w)
 			continue
@@ -89,7 +93,21 @@ func parse(app *cli.App, words []string) (line, error) {
 			l.flags = append(l.flags, "--"+name+"="+value)
 		}
 	}
+	if l.command != nil && slices.Equal(l.args, []string{"help"}) && len(l.flags) == 0 {
+		l.help = true
+	}
 	return l, l.checkArgs()
+}
+
+// wordDash is the flag that is meant by a word with a dash of print before it, as
+// word processors put it for two hyphens; "" for any other word.
+func wordDash(w string) string {
+	name := strings.TrimLeft(w, "-\u2010\u2011\u2012\u2013\u2014\u2015\u2212")
+	dashes := strings.TrimSuffix(w, name)
+	if strings.Trim(dashes, "-") == "" || name == "" || name[0] < 'A' {
+		return ""
+	}
+	return "--" + name
 }
 
 // wrong is an error, unless help is asked for further on.
@@ -111,6 +129,14 @@ func (l line) wrong(words []string, err error) (line, error) {
 func (l *line) checkArgs() error {
 	if l.command == nil && len(l.args) > 0 {
 		return usagef("want a command before %q", l.args[0])
+	}
+	for i, a := range l.args {
+		if i > 0 || len(l.flags) > 0 {
+			switch a {
+			case "%", "kg", "kgs", "lb", "lbs":
+				return usagef("%q stands by itself: want it at its number, as in 60kg or 50%%", a)
+			}
+		}
 	}
 	return nil
 }
@@ -212,10 +238,38 @@ func unknownFlag(app *cli.App, cmd *cli.Command, word string) error {
 	case len(others) > 0:
 		return usagef("unknown flag %s: it is a flag of %s", written, oneOf(others, "and"))
 	}
-	if near := blockfile.Suggest("--"+name, choices); near != "" && (len(name) > 1 || near == "--"+name) {
+	if near := nearFlag(name, flags); near != "" {
 		return usagef("unknown flag %s: did you mean %s?", written, near)
 	}
 	return usagef("unknown flag %s: want %s", written, oneOf(choices, "or"))
+}
+
+// nearFlag is what was meant by the name of a flag that there is not: one that is
+// spelt nearly so, that begins so or is the beginning of it, or a value of one.
+func nearFlag(name string, flags []cli.Flag) string {
+	var names, begin []string
+	for _, f := range flags {
+		long := f.Names()[0]
+		names = append(names, long)
+		if strings.HasPrefix(long, strings.ToLower(name)) || len(long) > 2 && strings.HasPrefix(strings.ToLower(name), long) {
+			begin = append(begin, "--"+long)
+		}
+	}
+	if len(name) > 1 {
+		near := blockfile.Suggest(name, names)
+		if near != "" && (len(name) > 5 || strings.EqualFold(near[:1], name[:1])) {
+			return "--" + near
+		}
+	}
+	if len(begin) > 0 && len(begin) <= 3 && name != "" {
+		return oneOf(begin, "or")
+	}
+	for _, f := range flags {
+		if v := valueOf(f); v != nil && slices.Contains(v.choices, strings.ToLower(name)) {
+			return "--" + f.Names()[0] + " " + strings.ToLower(name)
+		}
+	}
+	return ""
 }
 
 // findCommand is the command of that name. The error lists the choices.
@@ -227,8 +281,13 @@ func findCommand(app *cli.App, name string) (*cli.Command, error) {
 		}
 		names = append(names, c.Name)
 	}
-	if near := blockfile.Suggest(name, names); near != "" {
+	switch near := blockfile.Suggest(name, names); {
+	case near != "":
 		return nil, usagef("unknown command %q: did you mean %s?", name, near)
+	case findFlag(app.Flags, "--"+name) != nil:
+		return nil, usagef("unknown command %q: did you mean --%s?", name, name)
+	case name != "" && (isFile(name) || slices.Contains([]string{".yaml", ".yml", ".csv"}, filepath.Ext(name))):
+		return nil, usagef("want a command before the file %s, such as plan", name)
 	}
 	return nil, usagef("unknown command %q: want %s", name, oneOf(names, "or"))
 }
@@ -239,6 +298,21 @@ func oneOf(words []string, and string) string {
 		return strings.Join(words[:n-1], ", ") + " " + and + " " + words[n-1]
 	}
 	return strings.Join(words, "")
+}
+
+// gotArgs is the arguments of a command that has too few of them, or more than most.
+func gotArgs(args []string, most int) string {
+	switch {
+	case len(args) == 0:
+		return "nothing"
+	case len(args) > most:
+		return fmt.Sprintf("%q too", args[most])
+	}
+	quoted := make([]string, len(args))
+	for i, a := range args {
+		quoted[i] = fmt.Sprintf("%q", a)
+	}
+	return oneOf(quoted, "and") + " alone"
 }
 
 // wantArgs checks the number of a command's arguments, which are named as the
@@ -253,5 +327,5 @@ func wantArgs(args []string, names ...string) error {
 	if len(args) > len(names) {
 		return usagef("want %s and nothing else, got %q too", oneOf(names, "and"), args[len(names)])
 	}
-	return usagef("want %s, got %s", oneOf(names, "and"), plural(len(args), "argument"))
+	return usagef("want %s, got %s", oneOf(names, "and"), gotArgs(args, len(names)))
 }

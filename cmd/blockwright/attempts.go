@@ -154,6 +154,9 @@ func (o *attemptsOptions) maximum(args []string, given, u plates.Unit) (m taper.
 	if len(args) == 0 {
 		return m, "", usagef("want a maximum such as 180, or sets such as 165x2+1")
 	}
+	if len(args) > 1 && !setLike.MatchString(args[0]) {
+		return m, "", usagef("want one maximum, or sets such as 165x2+1, got %q and %q; what the maximum may be goes into --low and --high", args[0], args[1])
+	}
 	if len(args) > 1 || setLike.MatchString(args[0]) {
 		return o.estimated(args, given, u)
 	}

@@ -65,7 +65,7 @@ func completionCommand(sh *shell) *cli.Command {
 			"blockwright completion fish | source",
 		Action: func(c *cli.Context) error {
 			args := c.Args().Slice()
-			if err := wantArgs(args, "SHELL"); err != nil {
+			if err := wantArgs(args, "SHELL (bash, zsh or fish)"); err != nil {
 				return err
 			}
 			script, ok := completionScripts[args[0]]

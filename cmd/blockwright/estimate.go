@@ -222,6 +222,8 @@ func (o *estimateOptions) flagSet() (*writtenSet, error) {
 	switch {
 	case !o.load.given && o.reps == nil && o.rir == nil && o.rpe == nil && o.velocity == nil:
 		return nil, nil
+	case !o.load.given && o.reps == nil && o.velocity == nil:
+		return nil, usagef("--rir and --rpe go with --load and --reps; of a set such as 100x5 the reserve stands behind it: 100x5+2 or 100x5@8")
 	case !o.load.given:
 		return nil, usagef("want --load with --reps or --velocity")
 	case o.velocity != nil && (o.reps != nil || o.rir != nil || o.rpe != nil):
@@ -397,6 +399,14 @@ var setIndex = regexp.MustCompile(`sets\[([0-9]+)\]`)
 
 // ofSet counts the sets of an error as people do, from 1.
 func ofSet(err error) error {
+	var re *estimate.RangeError
+	if errors.As(err, &re) {
+		if at := setIndex.FindStringSubmatch(re.Field); at != nil {
+			n, _ := strconv.Atoi(at[1])
+			return fmt.Errorf("set %d has %s repetitions with those in reserve: the curve %q goes from %s; want a heavier set, the load before the x and the repetitions behind it",
+				n+1, decimals(re.Value, 2), re.Model, re.Want)
+		}
+	}
 	text := setIndex.ReplaceAllStringFunc(plain(err), func(s string) string {
 		n, err := strconv.Atoi(setIndex.FindStringSubmatch(s)[1])
 		if err != nil {

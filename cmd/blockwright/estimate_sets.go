@@ -66,8 +66,9 @@ func parseSet(s string) (writtenSet, error) {
 		}
 		return w, nil
 	}
+	text = strings.Replace(text, "X", "x", 1)
 	i := strings.LastIndexAny(text, "x×")
-	if i < 0 {
+	if i < 0 || strings.ContainsAny(text[:i], "x×") {
 		return wrong("want %s", setForm)
 	}
 	load, rest := text[:i], strings.TrimPrefix(strings.TrimPrefix(text[i:], "x"), "×")

@@ -26,6 +26,9 @@ func (sh *shell) open(path, what string) (in io.ReadCloser, name string, err err
 		sh.stdinTaken = what
 		return io.NopCloser(&patient{ctx: sh.ctx, in: sh.stdin}), stdinName, nil
 	}
+	if path == "" {
+		return nil, "", usagef("want the name of the %s, got nothing", what)
+	}
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
@@ -177,6 +180,12 @@ func (sh *shell) output(path string, text []byte) error {
 		_, err := io.Copy(w, bytes.NewReader(text))
 		return err
 	})
+}
+
+// isFile reports whether there is a file of that name.
+func isFile(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && !info.IsDir()
 }
 
 // sameFile reports whether two paths are one file.

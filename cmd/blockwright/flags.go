@@ -148,7 +148,7 @@ func choice(dst *string, name, usage string, choices []string) cli.Flag {
 				return nil
 			}
 		}
-		if near := blockfile.Suggest(s, choices); near != "" {
+		if near := suggest(s, choices); near != "" {
 			return fmt.Errorf("want %s, got %q; did you mean %q?", want, s, near)
 		}
 		return fmt.Errorf("want %s, got %q", want, s)

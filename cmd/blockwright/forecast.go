@@ -108,16 +108,21 @@ func (o *forecastOptions) run(sh *shell, args []string) error {
 		return o.fitLog(sh, args)
 	}
 	if len(args) != 1 && len(args) != 2 {
-		return usagef("want BLOCK and perhaps ROSTER, or --log, got %s", plural(len(args), "argument"))
+		return usagef("want BLOCK and perhaps ROSTER, or --log, got %s", gotArgs(args, 2))
 	}
 	opt, err := o.options()
 	if err != nil {
 		return err
 	}
 	if len(args) == 1 {
-		return o.alone(sh, args[0], opt)
+		err = o.alone(sh, args[0], opt)
+	} else {
+		err = o.each(sh, args[0], args[1], opt)
 	}
-	return o.each(sh, args[0], args[1], opt)
+	if isKind(err, "log") {
+		return fmt.Errorf("%w; a log is given by itself, in --log", err)
+	}
+	return err
 }
 
 // settle checks the flags against each other.

@@ -61,7 +61,7 @@ func logCommand(sh *shell) *cli.Command {
 // wantLogs checks that there is a log.
 func wantLogs(args []string) error {
 	if len(args) == 0 {
-		return usagef("want LOG, one or more, got 0 arguments")
+		return usagef("want LOG, one or more, got nothing")
 	}
 	return nil
 }

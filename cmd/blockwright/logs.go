@@ -23,7 +23,12 @@ func (sh *shell) logReader(paths []string, unit *plates.Unit, skipBad bool) (*lo
 	}
 	var sources []logbook.Source
 	var size, read int64
-	for _, p := range paths {
+	for i, p := range paths {
+		for _, other := range paths[:i] {
+			if p != "-" && sameFile(p, other) {
+				return nil, usagef("%s is given twice: its rows would count twice", p)
+			}
+		}
 		// What is no file, a folder or nothing included, is for open to deal with. A
 		// pipe cannot be opened again, as a file can.
 		info, err := os.Stat(p)

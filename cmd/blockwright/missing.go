@@ -11,7 +11,11 @@ import (
 // what to paste.
 func missingText(name string, e *periodize.MissingMaxError) string {
 	var b strings.Builder
-	for _, m := range e.Missing {
+	for i, m := range e.Missing {
+		if i == mostErrors {
+			fmt.Fprintf(&b, "... and %d more\n", len(e.Missing)-i)
+			break
+		}
 		if p := m.LifterPos.String(); p != "" {
 			b.WriteString(p + ": ")
 		}

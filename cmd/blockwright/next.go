@@ -47,7 +47,7 @@ func nextCommand(sh *shell) *cli.Command {
 		Action: func(c *cli.Context) error {
 			args := c.Args().Slice()
 			if len(args) < 3 {
-				return usagef("want BLOCK, ROSTER and LOG, got %s", plural(len(args), "argument"))
+				return usagef("want BLOCK, ROSTER and LOG, got %s", gotArgs(args, 3))
 			}
 			return o.run(sh, args)
 		},

@@ -57,6 +57,9 @@ func plainDecimal(s string) error {
 }
 
 func readCount(s string, low, high int) (int, error) {
+	if strings.Contains(s, ",") {
+		return 0, errors.New("") // a list rather than a decimal sign
+	}
 	if err := plainDecimal(s); err != nil {
 		return 0, err
 	}
@@ -83,6 +86,11 @@ const mostMass = 5000 * plates.Kilogram
 
 // readMass reads a mass from 0 up; a bare number is in u.
 func readMass(s string, u plates.Unit) (plates.Mass, error) {
+	for _, unit := range []string{"kgs", "lbs", "kilos", "pounds", "kg.", "lb."} {
+		if n, ok := strings.CutSuffix(strings.ToLower(s), unit); ok && plainDecimal(strings.TrimSpace(n)) == nil {
+			return 0, errors.New("the units are kg and lb")
+		}
+	}
 	number := s
 	for _, unit := range []string{"kg", "lb"} {
 		if n, ok := strings.CutSuffix(s, unit); ok {
@@ -118,6 +126,12 @@ func readDate(s string) (time.Time, error) {
 		return time.Time{}, errors.New("want a year from 1900 to 2199")
 	}
 	return t, nil
+}
+
+// isDate reports whether a word is a day rather than a file.
+func isDate(s string) bool {
+	_, err := readDate(s)
+	return err == nil
 }
 
 // plural is a number and what it counts.

@@ -160,6 +160,9 @@ func only(r *periodize.Roster, file string, names []string) error {
 	}
 	wanted := map[string]bool{}
 	for _, n := range names {
+		if parts := strings.Split(n, ","); len(parts) > 1 && !slices.Contains(all, n) && slices.Contains(all, strings.TrimSpace(parts[0])) {
+			return usagef("--lifter: got %q: want one name; give the flag once for each", n)
+		}
 		if !slices.Contains(all, n) {
 			return usagef("--lifter: %s has no %q: %s", file, n, nearest(n, all))
 		}
@@ -169,9 +172,26 @@ func only(r *periodize.Roster, file string, names []string) error {
 	return nil
 }
 
+// suggest is the choice that is spelt nearly so, or the only one that begins so.
+func suggest(name string, choices []string) string {
+	if near := blockfile.Suggest(name, choices); near != "" || len(name) < 3 {
+		return near
+	}
+	only := ""
+	for _, c := range choices {
+		if strings.HasPrefix(strings.ToLower(c), strings.ToLower(name)) {
+			if only != "" {
+				return ""
+			}
+			only = c
+		}
+	}
+	return only
+}
+
 // nearest ends a message about a name that is not among the choices.
 func nearest(name string, choices []string) string {
-	if near := blockfile.Suggest(name, choices); near != "" {
+	if near := suggest(name, choices); near != "" {
 		return fmt.Sprintf("did you mean %q?", near)
 	}
 	const most = 12

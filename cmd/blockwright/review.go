@@ -57,7 +57,7 @@ func reviewCommand(sh *shell) *cli.Command {
 				return sh.print(rulesText(sh.width))
 			}
 			if len(args) != 1 && len(args) != 2 {
-				return usagef("want BLOCK and perhaps ROSTER, got %s", plural(len(args), "argument"))
+				return usagef("want BLOCK and perhaps ROSTER, got %s", gotArgs(args, 2))
 			}
 			return o.run(sh, args)
 		},

@@ -21,7 +21,7 @@ func schemaCommand(sh *shell) *cli.Command {
 			"blockwright schema roster --fields",
 		Action: func(c *cli.Context) error {
 			args := c.Args().Slice()
-			if err := wantArgs(args, "KIND"); err != nil {
+			if err := wantArgs(args, "KIND (block, roster or brief)"); err != nil {
 				return err
 			}
 			kind := ""

@@ -103,7 +103,9 @@ func (o *taperOptions) run(sh *shell, args []string) error {
 	case o.evidence:
 		return o.printEvidence(sh)
 	case len(args) > 2:
-		return usagef("want BLOCK and perhaps ROSTER, or no file, got %s", plural(len(args), "argument"))
+		return usagef("want BLOCK and perhaps ROSTER, or no file, got %s", gotArgs(args, 2))
+	case len(args) == 1 && isDate(args[0]):
+		return usagef("the day of the test or meet goes into --date: want --date %s", args[0])
 	case len(o.lifters) > 0 && len(args) < 2:
 		return usagef("--lifter needs BLOCK and ROSTER")
 	case len(args) > 0:

@@ -102,6 +102,8 @@ func readLayout(file string, line int, rec []byte) (*layout, error) {
 		why := fmt.Sprintf("the first line must name the columns date, lifter, lift, load and reps; %s missing", strings.Join(missing, ", "))
 		if bytes.IndexByte(text, '\t') >= 0 {
 			why += "; the columns must be separated by commas or semicolons, not tabs"
+		} else if len(have) == 1 && strings.Contains(have[0], ":") {
+			why += fmt.Sprintf("; this looks like a file of another kind, it begins with %s", have[0])
 		} else {
 			why += "; it has " + strings.Join(have[:min(len(have), 30)], ", ")
 		}
