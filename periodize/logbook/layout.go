@@ -63,7 +63,7 @@ func readLayout(file string, line int, rec []byte) (*layout, error) {
 	if semi, comma := bytes.Count(text, []byte{';'}), bytes.Count(text, []byte{','}); semi > comma {
 		l.delim, l.comma = ';', true
 	}
-	if bytes.HasPrefix(text, []byte("PK\x03\x04")) { // from memory
+	if bytes.HasPrefix(text, []byte("PK\x03\x04")) { // as zip archives begin
 		return nil, fail("this is a workbook or another zip archive; save it as CSV")
 	}
 	if bytes.IndexByte(text, 0) >= 0 || !utf8.Valid(text) {
