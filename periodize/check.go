@@ -187,6 +187,20 @@ func (c *checker) item(s *Session, it *Item, names map[string]bool) {
 	if bo := it.Backoff; bo != nil && (bo.Reps == nil || bo.Drop == nil) {
 		c.fail(it.Pos, at, "backoff needs reps and drop")
 	}
+	if bo := it.Backoff; bo != nil {
+		c.track(it, at, "sets of backoff", bo.Sets)
+		c.track(it, at, "reps of backoff", bo.Reps)
+		c.track(it, at, "the lower end of reps of backoff", bo.RepsLow)
+		c.track(it, at, "drop of backoff", bo.Drop)
+		c.track(it, at, "rest of backoff", bo.Rest)
+	}
+	if bu := it.Build; bu != nil {
+		c.track(it, at, "reps of build", bu.Reps)
+		c.track(it, at, "to_rir of build", bu.ToRIR)
+		c.track(it, at, "start of build", bu.Start)
+		c.track(it, at, "step of build", bu.Step)
+		c.track(it, at, "rest of build", bu.Rest)
+	}
 	if it.Build != nil {
 		if len(it.Each) > 0 || it.Reps != nil || it.Seconds != nil || it.Metres != nil || it.Weight.Kind != NoWeight {
 			c.fail(it.Pos, at, "build says what the sets are; leave out each, sets, reps and the weight")
@@ -218,6 +232,13 @@ func (c *checker) work(it *Item, w *Work, at string, each bool) {
 	if n != 1 {
 		c.fail(it.Pos, at, "want exactly one of reps, seconds and metres")
 	}
+	c.track(it, at, "sets", w.Sets)
+	c.track(it, at, "reps", w.Reps)
+	c.track(it, at, "the lower end of reps", w.RepsLow)
+	c.track(it, at, "seconds", w.Seconds)
+	c.track(it, at, "metres", w.Metres)
+	c.track(it, at, "rest", w.Rest)
+	c.track(it, at, w.Weight.Kind.String(), w.Weight.Track)
 	if w.Weight.Kind > ByDrop {
 		c.fail(it.Pos, at, "%s is no way of giving a weight", w.Weight.Kind)
 	}
@@ -232,5 +253,12 @@ func (c *checker) work(it *Item, w *Work, at string, each bool) {
 	}
 	if w.Sides < 0 || w.Sides > 2 {
 		c.fail(it.Pos, at, "sides must be 1 or 2, got %d", w.Sides)
+	}
+}
+
+// track reports a track that cannot be meant for the block.
+func (c *checker) track(it *Item, at, name string, t Track) {
+	if why := trackFault(t, c.b.Weeks); why != "" {
+		c.fail(it.Pos, at, "%s: %s", name, why)
 	}
 }

@@ -77,36 +77,85 @@ func between(a, b plates.Ratio, k, n int) plates.Ratio {
 	return a.Add(b.Sub(a).Mul(ratio(int64(k), int64(n))))
 }
 
-// Fixed is the same value in every week.
-func Fixed(v float64) Track { return FixedTrack{number(v)} }
+// Fixed is the same value in every week. Here and below, a value that is not finite or beyond 1e18 makes a track that
+// [Compile] refuses.
+func Fixed(v float64) Track {
+	r, err := numbers(v)
+	return sound(FixedTrack{r[0]}, err)
+}
 
 // ByWeek has one value for each week of the block.
 func ByWeek(v ...float64) Track {
+	r, err := numbers(v...)
 	t := make(WeekTrack, len(v))
+	for i := range r {
+		t[i].Value = r[i]
+	}
+	return sound(t, err)
+}
+
+// Line goes in equal steps from the first week to the last.
+func Line(from, to float64) Track {
+	r, err := numbers(from, to)
+	return sound(LineTrack{r[0], r[1]}, err)
+}
+
+// Crest climbs in equal steps to its highest value in week at, 1 to the last, and goes to the
+// last value from there.
+func Crest(from, crest float64, at int, to float64) Track {
+	r, err := numbers(from, crest, to)
+	return sound(CrestTrack{From: r[0], Crest: r[1], Peak: at, To: r[2]}, err)
+}
+
+// numbers takes the shortest decimals of float64s as exact ratios.
+func numbers(v ...float64) ([]plates.Ratio, error) {
+	out := make([]plates.Ratio, len(v))
 	for i, x := range v {
-		t[i].Value = number(x)
+		r, err := plates.RatioOf(x)
+		if err != nil {
+			return out, fmt.Errorf("%v: want a finite number under 1e18", x)
+		}
+		out[i] = r
+	}
+	return out, nil
+}
+
+// number is a float64 that the package itself has made as an exact ratio.
+func number(v float64) plates.Ratio {
+	r, err := plates.RatioOf(v)
+	if err != nil {
+		panic(fmt.Sprintf("periodize: %v: %v", v, err))
+	}
+	return r
+}
+
+// wrongTrack is one that could not be made. It has no values, and says why when it is compiled.
+type wrongTrack struct{ why error }
+
+func (wrongTrack) At(week, weeks int) (plates.Ratio, bool) { return plates.Ratio{}, false }
+
+func sound(t Track, err error) Track {
+	if err != nil {
+		return wrongTrack{err}
 	}
 	return t
 }
 
-// Line goes in equal steps from the first week to the last.
-func Line(from, to float64) Track { return LineTrack{number(from), number(to)} }
-
-// Crest climbs in equal steps to its highest value in week at and goes to the
-// last value from there.
-func Crest(from, crest float64, at int, to float64) Track {
-	return CrestTrack{From: number(from), Crest: number(crest), Peak: at, To: number(to)}
-}
-
-// number takes the shortest decimal of a float64 as an exact ratio. It panics
-// on NaN, infinities and magnitudes beyond int64, which only a programmer
-// writes: files are read as text and never come through here.
-func number(v float64) plates.Ratio {
-	r, err := plates.RatioOf(v)
-	if err != nil {
-		panic(fmt.Sprintf("periodize: track value %v: %v", v, err))
+// trackFault is what is wrong with a track in a block of that many weeks; "" for nothing.
+func trackFault(t Track, weeks int) string {
+	switch t := t.(type) {
+	case wrongTrack:
+		return t.why.Error()
+	case WeekTrack:
+		if len(t) != weeks {
+			return fmt.Sprintf("want a value for each of %d weeks, got %d", weeks, len(t))
+		}
+	case CrestTrack:
+		if t.Peak < 1 || t.Peak > weeks {
+			return fmt.Sprintf("want the crest in a week from 1 to %d, got %d", weeks, t.Peak)
+		}
 	}
-	return r
+	return ""
 }
 
 // ratio is n/d for constants and small counts that cannot fail.

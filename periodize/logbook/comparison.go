@@ -8,7 +8,8 @@ import (
 )
 
 // Comparison puts every qualifying set against the nearest later test of the same
-// lifter and lift, within a window of days, and sums what the methods would have
+// lifter and lift, on a later day and within a window of days; of several tests of a day the heaviest counts, and a test is
+// never a set. It sums what the methods would have
 // predicted less what was lifted. It keeps sums by lifter and lift and by lifter and band, so
 // that its memory follows the number of lifters and lifts and not that of rows.
 //

@@ -10,7 +10,8 @@ import (
 	"github.com/blockwright/blockwright/plates"
 )
 
-// Method is a way to predict a maximum from one set, in proportion to its load.
+// Method is a way to predict a maximum from one set, in proportion to its load. The published equations answer 1 for one
+// repetition with none left, which is the maximum itself, whatever their formula gives; a method of one's own answers as it says.
 type Method struct {
 	ID     string
 	Family string // methods that are one model under several roundings share it; "" is the ID

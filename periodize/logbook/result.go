@@ -409,6 +409,10 @@ func (s *summary) choice(p *person, quantiles map[int]float64) Choice {
 // first is the best of them however the sums were formed.
 func less(a, b float64) bool { return a < b*(1-1e-9) }
 
+// leastResamples is how many draws a percentile interval needs for its ends to be more than chance: common practice, no
+// published source.
+const leastResamples = 200
+
 func (s *summary) warnings(r *Result) []estimate.Warning {
 	var out []estimate.Warning
 	warn := func(code, format string, args ...any) {
@@ -417,12 +421,18 @@ func (s *summary) warnings(r *Result) []estimate.Warning {
 	switch {
 	case r.Counts.Pairs == 0 && r.Counts.Tests == 0:
 		warn("no_tests", "the log has no tests: they are %s", s.c.opt.tests)
-	case r.Counts.Pairs == 0:
+	case r.Counts.Pairs == 0 && r.Counts.NoAnswer == 0:
 		warn("no_pairs", "no qualifying set lies in the %d days before a test of its lift", s.c.opt.window)
 	case r.Lifters < 2:
 		warn("one_lifter", "one lifter alone says nothing of how lifters differ: there are no intervals over lifters, and no cross-validation")
 	case r.Lifters < 10:
 		warn("few_lifters", "intervals over %d lifters are too narrow as a rule; ten or more are wanted (common practice, no published source)", r.Lifters)
+	}
+	if n := r.Counts.NoAnswer; n > 0 {
+		warn("no_answer", "%d sets are left out because some method has no answer for their repetitions: methods are compared on the same pairs", n)
+	}
+	if r.Resamples > 0 && r.Resamples < leastResamples && r.Lifters > 1 {
+		warn("few_resamples", "%d draws say little of an interval's ends; %d or more are wanted (common practice, no published source)", r.Resamples, leastResamples)
 	}
 	if n := r.Counts.Unreported; n > 0 && r.Counts.Pairs+r.Counts.NoTest < n {
 		warn("unreported", "%d sets report no reserve and are left out, more than take part", n)

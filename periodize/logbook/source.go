@@ -94,6 +94,9 @@ type input struct {
 
 // openInput opens a source and unpacks gzip.
 func (s Source) openInput() (*input, error) {
+	if s.open == nil {
+		return nil, errors.New("nothing to open: a source comes from File, Opener or Stream")
+	}
 	f, err := s.open()
 	if err != nil {
 		return nil, err
