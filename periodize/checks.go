@@ -131,7 +131,8 @@ func (c *reviewer) jumps() {
 // start compares the first week with what the lifter did before.
 func (c *reviewer) start() {
 	recent := c.p.Lifter.Recent
-	if recent == nil || len(c.p.Sessions) == 0 || recent.WeeklySets <= 0 {
+	was, known := recent.sets()
+	if !known || len(c.p.Sessions) == 0 {
 		return
 	}
 	care := c.p.Lifter.Level == Novice
@@ -142,12 +143,20 @@ func (c *reviewer) start() {
 	if care {
 		limit = c.th.StartRiseCare
 	}
-	if n := float64(c.r.Weeks[0].Sets); n > (1+limit)*float64(recent.WeeklySets) {
-		f := c.find("abrupt_start", inWeek(1), "%s sets after about %d a week before the block", times(n), recent.WeeklySets)
-		if n > 2*float64(recent.WeeklySets) && care {
+	if n := float64(c.r.Weeks[0].Sets); n > (1+limit)*float64(was) {
+		f := c.find("abrupt_start", inWeek(1), "%s sets after %s", times(n), aWeek(was))
+		if n > 2*float64(was) && care {
 			f.Severity = Problem
 		}
 	}
+}
+
+// aWeek is what was done before the block, in words.
+func aWeek(sets int) string {
+	if sets == 0 {
+		return "none before the block"
+	}
+	return fmt.Sprintf("about %d a week before the block", sets)
 }
 
 // shape looks at volume and intensity over the weeks.

@@ -62,8 +62,14 @@ func Compile(b *Block, r *Roster) (*Program, error) {
 	needed := p.needed()
 	p.lifters = make([]lifterSetup, 0, len(r.Lifters))
 	missing := &MissingMaxError{}
+	names := make(map[string]bool, len(r.Lifters))
 	for i := range r.Lifters {
 		l := &r.Lifters[i]
+		if names[l.Name] {
+			errs = append(errs, &Error{Pos: l.Pos, Where: l.Name, Msg: "a second lifter of this name: want names that differ"})
+			continue
+		}
+		names[l.Name] = true
 		gym, ok := r.Gym(l.Gym)
 		if !ok {
 			errs = append(errs, &Error{Pos: l.Pos, Where: l.Name, Msg: fmt.Sprintf("there is no gym %q in the roster", l.Gym)})

@@ -480,6 +480,7 @@ func TestCompileRefuses(t *testing.T) {
 		{"rounding", func(b *Block, r *Roster) { r.Lifters[0].Rounding = 9 }, "rounding must be nearest, down or up, got number 9"},
 		{"volume", func(b *Block, r *Roster) { r.Lifters[0].Volume = ratio(1e9, 1) }, "volume must be 0 to 300 per cent, got 1000000000"},
 		{"working maximum", func(b *Block, r *Roster) { r.Lifters[0].WorkingMax = ratio(-1, 1) }, "working_max must be 0 to 120 per cent, got -1"},
+		{"two of a name", func(b *Block, r *Roster) { r.Lifters = append(r.Lifters, r.Lifters[0]) }, `Ada: a second lifter of this name: want names that differ`},
 		{"gym", func(b *Block, r *Roster) { r.Lifters[0].Gym = "other" }, `there is no gym "other" in the roster`},
 		{"nobody", func(b *Block, r *Roster) { r.Lifters = nil }, "the roster has no lifters"},
 		{"test day", func(b *Block, r *Roster) { r.Start, r.Test = date("2027-09-06"), date("2027-09-07") }, "must lie after the last session"},

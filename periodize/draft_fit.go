@@ -471,26 +471,27 @@ func (f *fitter) search(l Lifter) (*fitting, error) {
 
 // beyond is the cost of a first week that is far above recent ones.
 func (f *fitter) beyond(sets int, l Lifter) float64 {
-	if most := f.firstWeekLimit(l); most > 0 && float64(sets) > most {
+	if most, known := f.firstWeekLimit(l); known && float64(sets) > most {
 		return fitBeyond * (float64(sets) - most)
 	}
 	return 0
 }
 
-// firstWeekLimit is the most sets of a first week by the rules of a review; 0
-// where recent weeks are not known.
-func (f *fitter) firstWeekLimit(l Lifter) float64 {
-	if l.Recent == nil || l.Recent.WeeklySets <= 0 {
-		return 0
+// firstWeekLimit is the most sets of a first week by the rules of a review, where
+// recent weeks are known.
+func (f *fitter) firstWeekLimit(l Lifter) (most float64, known bool) {
+	was, known := l.Recent.sets()
+	if !known {
+		return 0, false
 	}
 	care := l.Level == Novice
 	if start := newCalendar(f.b, f.r.Start, f.r.Test).start; !start.IsZero() && !l.Recent.LastTrained.IsZero() {
 		care = care || start.Sub(l.Recent.LastTrained).Hours() >= 24*float64(f.th.LayOffDays)
 	}
 	if care {
-		return (1 + f.th.StartRiseCare) * float64(l.Recent.WeeklySets)
+		return (1 + f.th.StartRiseCare) * float64(was), true
 	}
-	return (1 + f.th.StartRise) * float64(l.Recent.WeeklySets)
+	return (1 + f.th.StartRise) * float64(was), true
 }
 
 // changes tells what a fitting changes and why.
@@ -502,8 +503,8 @@ func (f *fitter) changes(x *fitting, out *Fitted) []FitChange {
 			was = f.lifter.Volume.String() + "%"
 		}
 		why := "fewer sets leave more in reserve at their end"
-		if most := f.firstWeekLimit(f.lifter); most > 0 && float64(out.Before.FirstWeek) > most {
-			why = fmt.Sprintf("the first week has %d sets, after about %d a week before the block", out.Before.FirstWeek, f.lifter.Recent.WeeklySets)
+		if most, known := f.firstWeekLimit(f.lifter); known && float64(out.Before.FirstWeek) > most {
+			why = fmt.Sprintf("the first week has %d sets, after %s", out.Before.FirstWeek, aWeek(*f.lifter.Recent.WeeklySets))
 		}
 		list = append(list, FitChange{What: "volume", Was: was, Now: x.lifter.Volume.String() + "%", Why: why})
 	}

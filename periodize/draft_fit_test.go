@@ -167,7 +167,7 @@ func TestFitSwaps(t *testing.T) {
 func TestFitStartsGently(t *testing.T) {
 	b := fitBlock(70, 10)
 	b.Weeks = 1
-	l := Lifter{Level: Novice, Recent: &Recent{WeeklySets: 6, LastTrained: time.Date(2027, 2, 1, 0, 0, 0, 0, time.UTC)}}
+	l := Lifter{Level: Novice, Recent: &Recent{WeeklySets: new(6), LastTrained: time.Date(2027, 2, 1, 0, 0, 0, 0, time.UTC)}}
 	out, err := Fit(b, oneLifter(l), FitOptions{Reserve: &ReserveSpan{ratio(0, 1), ratio(20, 1)}})
 	if err != nil {
 		t.Fatal(err)
@@ -175,6 +175,19 @@ func TestFitStartsGently(t *testing.T) {
 	// 1.2 x 6 is 7.2 sets: 70 % of 10.
 	if f := out[0]; f.Lifter.Volume.Cmp(ratio(70, 1)) != 0 || f.After.FirstWeek != 7 || !strings.Contains(f.Changes[0].Why, "after about 6") {
 		t.Errorf("volume %s, %+v, %+v", f.Lifter.Volume, f.After, f.Changes)
+	}
+}
+
+// TestFitAfterNothing: no sets before the block are none, not an unknown number.
+func TestFitAfterNothing(t *testing.T) {
+	b := fitBlock(70, 10)
+	b.Weeks = 1
+	out, err := Fit(b, oneLifter(Lifter{Recent: &Recent{WeeklySets: new(0)}}), FitOptions{Reserve: &ReserveSpan{ratio(0, 1), ratio(20, 1)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f := out[0]; f.After.FirstWeek >= 10 || !strings.Contains(f.Changes[0].Why, "after none before the block") {
+		t.Errorf("%+v, %+v", f.After, f.Changes)
 	}
 }
 

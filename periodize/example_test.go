@@ -55,7 +55,7 @@ func crew() *periodize.Roster {
 		Lifters: []periodize.Lifter{
 			{Name: "Marit", Maxes: []periodize.MaxEntry{
 				{Lift: "block pull", Tested: 150 * kg}, {Lift: "strict press", Tested: 52 * kg}}},
-			{Name: "Dov", Level: periodize.Novice, Recent: &periodize.Recent{WeeklySets: 4}, Maxes: []periodize.MaxEntry{
+			{Name: "Dov", Level: periodize.Novice, Recent: &periodize.Recent{WeeklySets: new(4)}, Maxes: []periodize.MaxEntry{
 				{Lift: "block pull", Tested: 110 * kg},
 				{Lift: "strict press", Sets: []periodize.DoneSet{{Load: 40 * kg, Reps: 6}}}}},
 		},

@@ -131,9 +131,12 @@ func (p *Plan) before(asked *float64) (share float64, why string, err error) {
 			}
 		}
 	}
-	if r := p.Lifter.Recent; r != nil && r.WeeklySets > 0 && first > 0 {
-		share = float64(r.WeeklySets) / float64(first)
-		why = fmt.Sprintf("the roster's %d sets a week, done for a long time, each with the load of one of the first week's %d", r.WeeklySets, first)
+	if n, known := p.Lifter.Recent.sets(); known && first > 0 {
+		share = float64(n) / float64(first)
+		why = fmt.Sprintf("the roster's %d sets a week, done for a long time, each with the load of one of the first week's %d", n, first)
+		if n == 0 {
+			why = "none, as the roster says, which makes everything look like growth"
+		}
 	}
 	if asked != nil {
 		share = *asked

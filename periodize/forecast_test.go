@@ -76,7 +76,7 @@ func TestForecastIsTheModel(t *testing.T) {
 
 func TestForecastBefore(t *testing.T) {
 	b, r := fourWeeks()
-	r.Lifters[0].Recent = &Recent{WeeklySets: 4}
+	r.Lifters[0].Recent = &Recent{WeeklySets: new(4)}
 	f, err := plan(t, b, r).Forecast(ForecastOptions{})
 	if err != nil {
 		t.Fatal(err)
@@ -87,6 +87,10 @@ func TestForecastBefore(t *testing.T) {
 	}
 	if len(f.Outlook.Sets) != len(response.AssumedSets()) || !cmp.Equal(f.Caveats, response.Caveats()) {
 		t.Errorf("%d sets, caveats %q", len(f.Outlook.Sets), f.Caveats)
+	}
+	r.Lifters[0].Recent = &Recent{WeeklySets: new(0)} // none is not unknown
+	if f, err := plan(t, b, r).Forecast(ForecastOptions{}); err != nil || f.Before != 0 || !strings.Contains(f.Assumed, "none, as the roster says") {
+		t.Errorf("after no training: %v, %s, %v", f.Before, f.Assumed, err)
 	}
 	none := 0.0
 	if f, err = plan(t, b, r).Forecast(ForecastOptions{Before: &none, After: -1}); err != nil || f.Before != 0 || len(f.Load) != 29 {

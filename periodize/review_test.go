@@ -107,7 +107,7 @@ func good() (*Block, *Roster) {
 			}},
 		},
 		Finish: Finish{Deload: 1, Cut: ratio(50, 1), Hold: ratio(90, 1), Test: true}}
-	l := Lifter{Name: "Ada", Recent: &Recent{WeeklySets: 24}}
+	l := Lifter{Name: "Ada", Recent: &Recent{WeeklySets: new(24)}}
 	for _, lift := range b.Lifts {
 		l.Maxes = append(l.Maxes, MaxEntry{Lift: lift.Name, Tested: 100 * kg})
 	}
@@ -145,6 +145,28 @@ func TestGoodBlockHasNoWarnings(t *testing.T) {
 
 // TestRules has for every rule a change of the good block that triggers it;
 // the good block itself is the case that does not.
+// TestStartAfterNothing: sets before the block that are none are judged; those that
+// nobody knows are not.
+func TestStartAfterNothing(t *testing.T) {
+	b, r := good()
+	found := func() string {
+		for _, f := range plan(t, b, r).Review(Thresholds{}).Findings {
+			if f.Code == "abrupt_start" {
+				return string(f.Severity) + ": " + f.Text
+			}
+		}
+		return ""
+	}
+	r.Lifters[0].Recent = &Recent{WeeklySets: new(0)}
+	if got := found(); !strings.Contains(got, "sets after none before the block") {
+		t.Errorf("after none: %q", got)
+	}
+	r.Lifters[0].Recent = &Recent{LastTrained: date("2027-02-26")}
+	if got := found(); got != "" {
+		t.Errorf("unknown: %q", got)
+	}
+}
+
 func TestRules(t *testing.T) {
 	item := func(b *Block, s, i int) *Item { return &b.Sessions[s].Work[i] }
 	triggers := map[string]func(b *Block, r *Roster){
@@ -171,7 +193,7 @@ func TestRules(t *testing.T) {
 		"jump_lift":      func(b *Block, r *Roster) { item(b, 0, 1).Sets = ByWeek(4, 9, 9, 6, 4) },
 		"jump_pattern":   func(b *Block, r *Roster) { item(b, 0, 1).Sets = ByWeek(4, 10, 10, 6, 4) },
 		"jump_muscle":    func(b *Block, r *Roster) { item(b, 0, 1).Sets = ByWeek(4, 10, 10, 6, 4) },
-		"abrupt_start":   func(b *Block, r *Roster) { r.Lifters[0].Recent.WeeklySets = 10 },
+		"abrupt_start":   func(b *Block, r *Roster) { r.Lifters[0].Recent.WeeklySets = new(10) },
 		"no_overreach": func(b *Block, r *Roster) {
 			item(b, 0, 0).Sets, item(b, 1, 0).Sets, item(b, 1, 2).Sets = Fixed(5), Fixed(5), Fixed(4)
 		},
@@ -274,7 +296,7 @@ func TestReviewBlockByItselfWithMasses(t *testing.T) {
 func TestReviewOfNothing(t *testing.T) {
 	b := oneItem(3, Item{Work: Work{Sets: Fixed(0), Reps: Fixed(5), Weight: Percent(Fixed(80))}})
 	b.Finish = Finish{Deload: 1, Cut: ratio(50, 1)}
-	r := plan(t, b, oneLifter(Lifter{Recent: &Recent{WeeklySets: 20}})).Review(Thresholds{})
+	r := plan(t, b, oneLifter(Lifter{Recent: &Recent{WeeklySets: new(20)}})).Review(Thresholds{})
 	if len(r.Weeks) != 4 || r.Weeks[0].Sets != 0 {
 		t.Errorf("weeks %+v, want four without sets", r.Weeks)
 	}

@@ -94,8 +94,16 @@ type DoneSet struct {
 
 // Recent is what a lifter did before the block.
 type Recent struct {
-	WeeklySets  int // sets a week; 0 where not known
+	WeeklySets  *int // sets a week, 0 for none; nil where not known
 	LastTrained time.Time
+}
+
+// sets is the sets a week, where they are known. r may be nil.
+func (r *Recent) sets() (n int, known bool) {
+	if r == nil || r.WeeklySets == nil || *r.WeeklySets < 0 {
+		return 0, false
+	}
+	return *r.WeeklySets, true
 }
 
 // Swap replaces one lift of the block by another for one lifter, in every item;

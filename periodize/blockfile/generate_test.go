@@ -462,7 +462,7 @@ func rosters() *rapid.Generator[*periodize.Roster] {
 				l.Maxes = append(l.Maxes, m)
 			}
 			if rapid.Bool().Draw(t, "recent") {
-				l.Recent = &periodize.Recent{WeeklySets: rapid.IntRange(1, 1000).Draw(t, "weekly sets"), LastTrained: maybe(dates()).Draw(t, "last trained")}
+				l.Recent = &periodize.Recent{WeeklySets: new(rapid.IntRange(0, 1000).Draw(t, "weekly sets")), LastTrained: maybe(dates()).Draw(t, "last trained")}
 			}
 			if len(liftNames) > 1 && rapid.Bool().Draw(t, "swap") {
 				l.Swaps = []periodize.Swap{{From: liftNames[0], To: liftNames[1]}}

@@ -154,6 +154,7 @@ func TestForms(t *testing.T) {
 		{"ladder", yard.Stations[0], periodize.Station{Name: "lift-off rack", To: 100 * plates.Pound, Step: 10 * plates.Pound, Assist: true}},
 		{"list", yard.Stations[1].List, []plates.Mass{0, 50 * plates.Kilogram, 235 * plates.Pound}},
 		{"bodyweight in the gym's pounds", r.Lifters[0].Bodyweight, 150 * plates.Pound},
+		{"no sets before the block", r.Lifters[1].Recent, &periodize.Recent{WeeklySets: new(0)}},
 		{"bodyweight in kilograms", r.Lifters[1].Bodyweight, 6125 * plates.Kilogram / 100},
 		{"tested with assistance", r.Lifters[0].Maxes[0].Tested, -5 * plates.Kilogram},
 		{"an estimate with assistance", r.Lifters[0].Maxes[3], periodize.MaxEntry{Lift: "dip", Tested: -5 * plates.Pound, Low: -75 * plates.Pound / 10, Date: time.Date(2027, 2, 1, 0, 0, 0, 0, time.UTC)}},

@@ -504,7 +504,7 @@ func recentRecord() *record[periodize.Recent] {
 	return &record[R]{
 		name: "recent training", doc: "What a lifter did before the block.",
 		fields: []field[R]{
-			at("weekly_sets", whole(1, 1000), "sets a week", func(r *R) *int { return &r.WeeklySets }),
+			optional("weekly_sets", whole(0, 1000), "sets a week; 0 for none", func(r *R) **int { return &r.WeeklySets }),
 			at("last_trained", date(), "day of the last session", func(r *R) *time.Time { return &r.LastTrained }),
 		},
 		extra: func(*schemas) object { return object{{"minProperties", 1}} },

@@ -288,7 +288,7 @@ func cloneRoster(r *periodize.Roster) *periodize.Roster {
 		l.Swaps = slices.Clone(l.Swaps)
 		l.Adjust = slices.Clone(l.Adjust)
 		if l.Recent != nil {
-			recent := *l.Recent
+			recent := *l.Recent // the number of sets is never changed in place
 			l.Recent = &recent
 		}
 	}
@@ -322,5 +322,5 @@ func (l *ledger) apply(to *periodize.Lifter, x *NextLifter, finished bool) {
 			sets += max(r.count, 1)
 		}
 	}
-	to.Recent = &periodize.Recent{WeeklySets: sets, LastTrained: DateOf(last)}
+	to.Recent = &periodize.Recent{WeeklySets: &sets, LastTrained: DateOf(last)}
 }

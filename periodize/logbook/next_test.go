@@ -149,7 +149,7 @@ func TestNextAsPlanned(t *testing.T) {
 	if b.Share == nil || *b.Share != 0 || len(b.Changes) != 0 || len(b.Adjust) != 0 || len(b.Notes) != 1 || r.Roster.Lifters[1].Recent != nil {
 		t.Errorf("Bram: %+v", b)
 	}
-	if rec := r.Roster.Lifters[0].Recent; rec == nil || rec.WeeklySets != 14 || !rec.LastTrained.Equal(day(2027, 9, 16)) {
+	if rec := r.Roster.Lifters[0].Recent; rec == nil || rec.WeeklySets == nil || *rec.WeeklySets != 14 || !rec.LastTrained.Equal(day(2027, 9, 16)) {
 		t.Errorf("recent %+v", rec)
 	}
 	program(t, quarry(), r.Roster)

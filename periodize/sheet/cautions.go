@@ -164,7 +164,7 @@ func gather(p *periodize.Plan) facts {
 		if week == 0 {
 			return
 		}
-		if r := p.Lifter.Recent; first && r != nil && r.WeeklySets > 0 && float64(setsOfWeek) >= float64(jumpShare*float64(r.WeeklySets)) {
+		if r := p.Lifter.Recent; first && r != nil && r.WeeklySets != nil && setsOfWeek > 0 && float64(setsOfWeek) >= float64(jumpShare*float64(*r.WeeklySets)) {
 			f.jump = true
 		}
 		for _, n := range now {

@@ -92,8 +92,11 @@ func TestCautionsByTrigger(t *testing.T) {
 			p.Sessions = append(p.Sessions, next)
 		}, nil},
 		{"more than before the block", func(p *periodize.Plan, e *periodize.Exercise) {
-			p.Lifter.Recent = &periodize.Recent{WeeklySets: 5}
+			p.Lifter.Recent = &periodize.Recent{WeeklySets: new(5)}
 			e.Sets = slices.Repeat([]periodize.Set{set(70)}, 8)
+		}, []string{"rhabdo"}},
+		{"after none before the block", func(p *periodize.Plan, e *periodize.Exercise) {
+			p.Lifter.Recent = &periodize.Recent{WeeklySets: new(0)}
 		}, []string{"rhabdo"}},
 		{"pulls three days a week", func(p *periodize.Plan, e *periodize.Exercise) {
 			e.Lift = &periodize.Lift{Name: "deadlift", Pattern: periodize.Hinge, Uses: "olympic"}

@@ -127,7 +127,7 @@ func Roster() *periodize.Roster {
 				{Lift: "dip", Tested: KG(30)},
 			}},
 			{Name: "=Bo <Jr.>", Gym: "harbour", Level: periodize.Novice, Age: 16, Bodyweight: KG(58), Rounding: plates.Down, WorkingMax: ratio(95, 1),
-				Recent: &periodize.Recent{WeeklySets: 10, LastTrained: time.Date(2027, 8, 1, 0, 0, 0, 0, time.UTC)},
+				Recent: &periodize.Recent{WeeklySets: new(10), LastTrained: time.Date(2027, 8, 1, 0, 0, 0, 0, time.UTC)},
 				Maxes: []periodize.MaxEntry{
 					{Lift: "box squat", Tested: KG(62.5)},
 					{Lift: "bench press", Tested: KG(38)},
