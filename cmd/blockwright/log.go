@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -22,7 +23,7 @@ type logOptions struct {
 	asOf           time.Time
 	unit           *plates.Unit
 	skipBad        bool
-	json           bool
+	json, lines    bool
 	figure         string
 }
 
@@ -40,7 +41,7 @@ func logCommand(sh *shell) *cli.Command {
 			group("What to show",
 				texts(&o.lifters, "lifter", "only the lifter `NAME`, in full", "a lifter's name"),
 				texts(&o.lifts, "lift", "only `LIFT`, its maximum day by day", "a lift"),
-				date(&o.asOf, "as-of", "maxima on `DATE`, from the rows up to it (default the last date in the log)"),
+				date(&o.asOf, "as-of", "the log up to `DATE`: later rows do not count (default the last date in it)"),
 			),
 			group("How to read",
 				unitFlag(&o.unit, "bare loads are, and answers are given, in `UNIT`, kg or lb (default kg)"),
@@ -48,6 +49,7 @@ func logCommand(sh *shell) *cli.Command {
 			),
 			group("Output",
 				jsonFlag(&o.json),
+				on(&o.lines, "json-lines", "JSON, one object a lifter on one line"),
 				path(&o.figure, "figure", "draw the maximum of one lifter's lift over time to `FILE`.svg or .png"),
 			),
 		),
@@ -85,6 +87,12 @@ func (o *logOptions) run(sh *shell, args []string) error {
 			}
 		}
 	}
+	switch {
+	case o.json && o.lines:
+		return usagef("want one of --json and --json-lines")
+	case o.lines && o.figure != "":
+		return usagef("--figure draws one lifter's lift: leave --json-lines out")
+	}
 	r, err := sh.logReader(args, o.unit, o.skipBad)
 	if err != nil {
 		return err
@@ -93,12 +101,13 @@ func (o *logOptions) run(sh *shell, args []string) error {
 	if err != nil {
 		return ofLog(r, err)
 	}
-	opt := logbook.LogOptions{AsOf: o.asOf}
+	opt := logbook.LogOptions{AsOf: o.asOf, NoTracks: o.figure == ""}
 	if o.asOf.IsZero() {
-		opt.AsOf = all.last
+		opt.AsOf = all.last // of the lifters and lifts that are left out too
 	}
-	// Maxima take longest and only those shown are wanted.
-	opt.NoMaxima = !o.json && len(all.lifters) > showMost && len(o.lifters) == 0
+	if o.lines {
+		return o.printLines(sh, r, s, opt)
+	}
 	l, err := s.Log(opt)
 	if err != nil {
 		return err
@@ -121,15 +130,16 @@ func (o *logOptions) run(sh *shell, args []string) error {
 		}
 	}
 	if o.json {
-		return o.printJSON(sh, r, l)
+		return o.printJSON(sh, r, l, all)
 	}
-	return sh.print(o.text(sh, r, l))
+	return sh.print(o.text(sh, r, l, all))
 }
 
 // seen is what a log has, whatever is left out of the summary.
 type seen struct {
 	lifters, lifts []string
-	last           time.Time
+	last           time.Time // of the rows that count
+	later          int64     // rows after the day that is asked for
 }
 
 // summarise adds up the rows that are wanted.
@@ -137,7 +147,10 @@ func (o *logOptions) summarise(sh *shell, r *logbook.Reader) (*logbook.Summary, 
 	s := logbook.NewSummary(r.Unit())
 	lifters, lifts := map[string]bool{}, map[string]bool{}
 	all := &seen{}
-	last := 0
+	last, until := 0, math.MaxInt
+	if !o.asOf.IsZero() {
+		until = logbook.DayOf(o.asOf)
+	}
 	for row, err := range r.Rows() {
 		var bad *logbook.RowError
 		if errors.As(err, &bad) {
@@ -154,11 +167,19 @@ func (o *logOptions) summarise(sh *shell, r *logbook.Reader) (*logbook.Summary, 
 			lifts[row.Lift] = true
 			all.lifts = append(all.lifts, row.Lift)
 		}
+		if row.Day > until {
+			all.later++
+			continue
+		}
 		if all.last.IsZero() || row.Day > last {
 			last, all.last = row.Day, row.Date()
 		}
 		if (len(o.lifters) == 0 || slices.Contains(o.lifters, row.Lifter)) && (len(o.lifts) == 0 || slices.Contains(o.lifts, row.Lift)) {
 			s.Add(&row)
+			// Maxima take most memory and time, and only those shown are wanted.
+			if s.Lifters() == showMost+1 && o.brief() {
+				s.WorkOnly()
+			}
 		}
 	}
 	if err := r.Err(); err != nil {
@@ -166,6 +187,9 @@ func (o *logOptions) summarise(sh *shell, r *logbook.Reader) (*logbook.Summary, 
 	}
 	return s, all, o.known(all)
 }
+
+// brief says that many lifters are shown in a line each.
+func (o *logOptions) brief() bool { return !o.json && !o.lines && len(o.lifters) == 0 }
 
 // known checks the names of the flags against those of the log.
 func (o *logOptions) known(all *seen) error {
@@ -202,22 +226,25 @@ func (o *logOptions) pictured(l *logbook.Log) (*logbook.LiftLog, error) {
 		return nil, usagef("--figure draws one lifter's lift: give --lifter once")
 	case len(l.Lifters[0].Lifts) > 1:
 		return nil, usagef("--figure draws one lift: give --lift once")
-	case l.Lifters[0].Lifts[0].Track == nil:
+	case l.Lifters[0].Lifts[0].Max == nil:
 		return nil, fmt.Errorf("the log does not show a maximum of %s to draw: %s", l.Lifters[0].Lifts[0].Lift, l.Lifters[0].Lifts[0].Why)
 	}
 	return &l.Lifters[0].Lifts[0], nil
 }
 
-func (o *logOptions) text(sh *shell, r *logbook.Reader, l *logbook.Log) string {
+func (o *logOptions) text(sh *shell, r *logbook.Reader, l *logbook.Log, all *seen) string {
 	var b strings.Builder
 	b.WriteString(readingText(sh, r))
+	if all.later > 0 {
+		fmt.Fprintf(&b, "%s later than %s left out\n", pluralThousands(all.later, "row"), isoDay(l.AsOf))
+	}
 	for _, e := range l.Conflicts[:min(len(l.Conflicts), 20)] {
 		b.WriteString(item("of two, the first counts: "+e.Error(), "", sh.width))
 	}
 	if len(l.Lifters) == 0 {
 		return b.String() + "there is nothing to sum up\n"
 	}
-	if len(l.Lifters) > showMost && len(o.lifters) == 0 {
+	if len(l.Lifters) > showMost && o.brief() {
 		b.WriteString("\n" + many(sh, l))
 		b.WriteString(item("Weeks, bests and maxima of one: --lifter NAME; of all: --json.", "", sh.width))
 		return b.String()

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"fmt"
 	"math"
 	"regexp"
@@ -127,41 +128,6 @@ func bestTable(sh *shell, l *logbook.Log, p *logbook.LifterLog) string {
 	return t.String()
 }
 
-// move is a maximum on a day, as the whole log has it.
-type move struct {
-	Lifter string  `json:"lifter"`
-	Lift   string  `json:"lift"`
-	Date   string  `json:"date"`
-	Max    float64 `json:"max"`
-	Low    float64 `json:"low"`
-	High   float64 `json:"high"`
-}
-
-// moves is the maximum of a lift on every day that tells something of it, and on
-// the day asked for.
-func moves(l *logbook.Log, lifter string, x *logbook.LiftLog) ([]move, error) {
-	if x.Track == nil {
-		return nil, nil
-	}
-	var out []move
-	for _, p := range x.Track.Points {
-		low, high, err := p.All.Interval(x.Max.Coverage)
-		if err != nil {
-			return nil, err
-		}
-		m := move{lifter, x.Lift, isoDay(logbook.DateOf(int(p.Set.Day))), p.All.Max(), low, high}
-		if n := len(out); n > 0 && out[n-1].Date == m.Date {
-			out[n-1] = m
-		} else {
-			out = append(out, m)
-		}
-	}
-	if day := isoDay(l.AsOf); len(out) > 0 && out[len(out)-1].Date < day {
-		out = append(out, move{lifter, x.Lift, day, x.Max.Max, x.Max.Low, x.Max.High})
-	}
-	return out, nil
-}
-
 // moveTable shows how each maximum moved: some days of each lift, or all where
 // lifts are named.
 func (o *logOptions) moveTable(sh *shell, l *logbook.Log, p *logbook.LifterLog) string {
@@ -169,8 +135,8 @@ func (o *logOptions) moveTable(sh *shell, l *logbook.Log, p *logbook.LifterLog) 
 	t := texttab.New(texttab.Left("maximum as it moved"), texttab.Left("day"), texttab.Right(u), texttab.Right("90 % interval"), texttab.Right("since the first"))
 	t.Style = sh.head()
 	for i := range p.Lifts {
-		all, err := moves(l, p.Name, &p.Lifts[i])
-		if err != nil || len(all) < 2 {
+		all := p.Lifts[i].Moves
+		if len(all) < 2 {
 			continue
 		}
 		name := p.Lifts[i].Lift
@@ -180,7 +146,7 @@ func (o *logOptions) moveTable(sh *shell, l *logbook.Log, p *logbook.LifterLog) 
 			if k > 0 {
 				since = signed(100*(m.Max/all[0].Max-1), 1) + " %"
 			}
-			t.Row(name, m.Date, fixed(m.Max, 1), fixed(m.Low, 1)+" to "+fixed(m.High, 1), since)
+			t.Row(name, isoDay(m.Date), fixed(m.Max, 1), fixed(m.Low, 1)+" to "+fixed(m.High, 1), since)
 			name = ""
 		}
 	}
@@ -222,7 +188,7 @@ func (o *logOptions) weekTable(sh *shell, l *logbook.Log, p *logbook.LifterLog) 
 		left = len(weeks) - mostWeeks
 		weeks = weeks[left:]
 	}
-	rated := false
+	rated, open := false, false
 	for _, w := range weeks {
 		load, monotony, strain, note := "-", "-", "-", ""
 		if w.Load != nil {
@@ -230,6 +196,10 @@ func (o *logOptions) weekTable(sh *shell, l *logbook.Log, p *logbook.LifterLog) 
 			load = fixed(*w.Load, 0)
 			if w.Rated < w.Sessions {
 				note = fmt.Sprintf("%d of %d sessions rated", w.Rated, w.Sessions)
+			}
+			if l.AsOf.Before(w.WeekOf.AddDate(0, 0, 6)) {
+				open = true
+				note = strings.TrimPrefix(note+", to "+isoDay(l.AsOf), ", ")
 			}
 		}
 		if w.Week != nil && w.Week.Monotony.Defined() {
@@ -241,27 +211,58 @@ func (o *logOptions) weekTable(sh *shell, l *logbook.Log, p *logbook.LifterLog) 
 	if left > 0 {
 		s += fmt.Sprintf("%s before: --lifter shows all\n", plural(left, "week"))
 	}
+	if open {
+		s += item("The last week is not over: its coming days count as days without training.", "", sh.width)
+	}
 	if rated {
 		s += item("Monotony is mean over standard deviation (n-1) of a week's seven days, strain load times monotony.", "", sh.width)
 	}
 	return s
 }
 
-func (o *logOptions) printJSON(sh *shell, r *logbook.Reader, l *logbook.Log) error {
-	all := []move{}
-	for i := range l.Lifters {
-		for k := range l.Lifters[i].Lifts {
-			ms, err := moves(l, l.Lifters[i].Name, &l.Lifters[i].Lifts[k])
-			if err != nil {
-				return err
-			}
-			all = append(all, ms...)
+// jsonLog is what the command adds to the JSON of a log.
+type jsonLog struct {
+	jsonReading
+	Later     int64        `json:"later"` // rows after the day that was asked for
+	Conflicts []jsonBadRow `json:"conflicts"`
+	Caution   string       `json:"caution"`
+}
+
+func (o *logOptions) printJSON(sh *shell, r *logbook.Reader, l *logbook.Log, all *seen) error {
+	return l.WriteJSON(sh.stdout, jsonLog{readingJSON(r), all.later, jsonBad(l.Conflicts), logCaution})
+}
+
+// printLines writes a line of JSON for each lifter; what there is to know of the reading goes to standard error.
+func (o *logOptions) printLines(sh *shell, r *logbook.Reader, s *logbook.Summary, opt logbook.LogOptions) error {
+	brief := opt
+	brief.NoMaxima = true
+	head, err := s.Log(brief)
+	if err != nil {
+		return err
+	}
+	if err := o.conflicts(r, head); err != nil {
+		return err
+	}
+	if err := sh.sayReading(r); err != nil {
+		return err
+	}
+	w := bufio.NewWriterSize(sh.stdout, 1<<16)
+	for x, err := range s.LifterLogs(opt) {
+		if err != nil {
+			return err
+		}
+		if err := sh.ctx.Err(); err != nil {
+			return err
+		}
+		line, err := joined(struct {
+			Unit string `json:"unit"`
+		}{head.Unit.String()}, x)
+		if err != nil {
+			return err
+		}
+		if _, err := w.Write(line); err != nil {
+			return err
 		}
 	}
-	return sh.printJoined(l, struct {
-		jsonReading
-		Conflicts []jsonBadRow `json:"conflicts"`
-		Moves     []move       `json:"moves"`
-		Caution   string       `json:"caution"`
-	}{readingJSON(r), jsonBad(l.Conflicts), all, logCaution})
+	return w.Flush()
 }

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -209,6 +211,35 @@ func (sh *shell) printJoined(a, b any) error {
 	}
 	x = strings.TrimRight(strings.TrimSuffix(strings.TrimSpace(x), "}"), "\n")
 	return sh.print(x + "," + strings.TrimPrefix(y, "{"))
+}
+
+// joined is two objects as one, on a line of its own.
+func joined(a, b any) ([]byte, error) {
+	var out bytes.Buffer
+	enc := json.NewEncoder(&out)
+	enc.SetEscapeHTML(false)
+	for _, v := range []any{a, b} {
+		if err := enc.Encode(v); err != nil {
+			return nil, err
+		}
+	}
+	return bytes.Replace(out.Bytes(), []byte("}\n{"), []byte(","), 1), nil
+}
+
+// sayReading tells on standard error what there is to know of how a log was read.
+func (sh *shell) sayReading(r *logbook.Reader) error {
+	rep := r.Report()
+	for _, n := range rep.Notices {
+		if err := sh.say(noticeLine(n)); err != nil {
+			return err
+		}
+	}
+	for _, e := range rep.Listed {
+		if err := sh.say("left out: " + e.Error()); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // thousands writes a count with its thousands set apart.

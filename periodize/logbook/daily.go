@@ -43,10 +43,24 @@ type dayLift struct {
 	tested  float64 // heaviest tested single; 0 for none
 }
 
+// sessionKey is a session of a lifter.
+type sessionKey struct {
+	day  int32
+	name string
+}
+
+// sessionSaid is what rows say of one session, the first value of each.
+type sessionSaid struct{ minutes, effort *saidIn }
+
+type saidIn struct {
+	value float64
+	line  int
+}
+
 // dailySum gathers one lifter's rows.
 type dailySum struct {
 	days      map[int]map[string]*dayLift
-	sessions  map[sessionKey]*sessionSum
+	sessions  map[sessionKey]*sessionSaid
 	conflicts []*RowError // minutes or effort of one session given in several ways
 }
 
@@ -86,7 +100,7 @@ func ReadDaily(r *Reader, o DailyOptions) (*Daily, error) {
 		}
 		s := sums[row.Lifter]
 		if s == nil {
-			s = &dailySum{days: map[int]map[string]*dayLift{}, sessions: map[sessionKey]*sessionSum{}}
+			s = &dailySum{days: map[int]map[string]*dayLift{}, sessions: map[sessionKey]*sessionSaid{}}
 			sums[row.Lifter] = s
 		}
 		s.add(&row)
@@ -155,7 +169,7 @@ func (s *dailySum) add(row *Row) {
 	key := sessionKey{int32(row.Day), row.Session}
 	x := s.sessions[key]
 	if x == nil {
-		x = &sessionSum{}
+		x = &sessionSaid{}
 		s.sessions[key] = x
 	}
 	s.say(row, "minutes", &x.minutes, row.Minutes)
@@ -163,14 +177,14 @@ func (s *dailySum) add(row *Row) {
 }
 
 // say keeps the first value of a session; another one is a conflict.
-func (s *dailySum) say(row *Row, field string, list *[]said, v *float64) {
+func (s *dailySum) say(row *Row, field string, first **saidIn, v *float64) {
 	switch {
 	case v == nil:
-	case len(*list) == 0:
-		*list = append(*list, said{*v, row.File, row.Line})
-	case (*list)[0].value != *v:
+	case *first == nil:
+		*first = &saidIn{*v, row.Line}
+	case (*first).value != *v:
 		s.conflicts = append(s.conflicts, &RowError{File: row.File, Line: row.Line, Field: field, Got: fmt.Sprint(*v),
-			Want: fmt.Sprintf("want one value a session; line %d has %v", (*list)[0].line, (*list)[0].value)})
+			Want: fmt.Sprintf("want one value a session; line %d has %v", (*first).line, (*first).value)})
 	}
 }
 
@@ -260,11 +274,11 @@ func (s *dailySum) sessionLoads(d *Daily, first int) error {
 	slices.SortFunc(list, func(a, b sessionKey) int { return cmp.Or(cmp.Compare(a.day, b.day), cmp.Compare(a.name, b.name)) })
 	for _, k := range list {
 		x := s.sessions[k]
-		if len(x.minutes) == 0 || len(x.effort) == 0 {
+		if x.minutes == nil || x.effort == nil {
 			lacking++
 			continue
 		}
-		d.Load[int(k.day)-first] += x.minutes[0].value * x.effort[0].value
+		d.Load[int(k.day)-first] += x.minutes.value * x.effort.value
 	}
 	if lacking > 0 {
 		return &OptionError{"measure", fmt.Sprintf("%d of %d sessions without", lacking, len(list)), "minutes and effort of every session for the session load, or another measure"}

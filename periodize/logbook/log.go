@@ -1,9 +1,10 @@
 package logbook
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
+	"iter"
+	"slices"
 	"time"
 
 	"github.com/blockwright/blockwright/estimate"
@@ -13,11 +14,12 @@ import (
 
 // LogOptions say how a [Summary] is written out. The zero value works.
 type LogOptions struct {
-	AsOf     time.Time               // maxima are for this day, and later rows do not count for them; zero is the last day of the log
+	AsOf     time.Time               // the day that maxima are for, that of the last row or later; zero is that of the last row
 	Gap      int                     // days without training that are listed; 0 is 14
 	SD       workload.SD             // of monotony and strain; default the sample one
 	Tracker  estimate.TrackerOptions // of the maxima
 	NoMaxima bool                    // leave the maxima out, which take longest
+	NoTracks bool                    // leave LiftLog.Track out, which takes most memory
 }
 
 // Log is what a summary shows.
@@ -34,7 +36,8 @@ type Log struct {
 type LifterLog struct {
 	Name        string
 	First, Last time.Time
-	Days        int // of training
+	AsOf        time.Time // that of the log
+	Days        int       // of training
 	Lifts       []LiftLog
 	Weeks       []WeekLog
 	Gaps        []Gap
@@ -50,8 +53,9 @@ type LiftLog struct {
 	// Bests are the heaviest loads, by repetitions; those that a heavier set of as many repetitions or
 	// more beats are left out.
 	Bests []Best
-	// Max is the maximum on the log's AsOf, and Track how it moved; nil where the sets do not tell, and Why says so.
+	// Max is the maximum on the log's AsOf, Moves and Track how it moved; nil where the sets do not tell, and Why says so.
 	Max   *estimate.Estimate
+	Moves []Move
 	Track *estimate.Tracking
 	// Last is the day of the last set that says something of the maximum.
 	Last time.Time
@@ -63,6 +67,13 @@ type Best struct {
 	Reps int       // made
 	Load float64   // in the unit of the log
 	Date time.Time // when it was first lifted
+}
+
+// Move is a maximum on a day that tells something of it, as all the sets together have it, with its interval. The last
+// one is of the log's day.
+type Move struct {
+	Date           time.Time
+	Max, Low, High float64
 }
 
 // WeekLog is a week, Monday to Sunday, of a lifter.
@@ -85,83 +96,125 @@ type Gap struct {
 	Days     int       // between them
 }
 
-// Log writes the summary out. The error is of the tracker's options.
+// Log writes the summary out. Errors are of the options: an *OptionError, or one of the tracker. A summary
+// of the rows up to a day is one that no later rows were added to.
 func (s *Summary) Log(opt LogOptions) (*Log, error) {
-	if opt.Gap == 0 {
-		opt.Gap = 14
+	asOf, err := s.settle(&opt)
+	if err != nil {
+		return nil, err
 	}
-	if opt.Gap < 1 {
-		return nil, &OptionError{"gap", fmt.Sprint(opt.Gap), "1 day or more"}
-	}
-	out := &Log{Unit: s.unit, Rows: s.rows, Conflicts: s.conflicts()}
-	asOf, any := s.lastDay()
-	if any {
-		out.AsOf = DateOf(int(asOf))
-	}
-	if !opt.AsOf.IsZero() {
-		out.AsOf = opt.AsOf
-		asOf = int32(DayOf(opt.AsOf))
-	}
-	for _, name := range keys(s.lifters) {
-		l := s.lifters[name]
-		ll := LifterLog{Name: name, Days: len(l.days)}
-		if n := len(l.days); n > 0 {
-			ll.First, ll.Last = DateOf(int(l.days[0])), DateOf(int(l.days[n-1]))
-		}
-		for i := 1; i < len(l.days); i++ {
-			if d := int(l.days[i]-l.days[i-1]) - 1; d >= opt.Gap {
-				ll.Gaps = append(ll.Gaps, Gap{DateOf(int(l.days[i-1])), DateOf(int(l.days[i])), d})
-			}
-		}
-		for _, lift := range keys(l.lifts) {
-			x, err := l.lifts[lift].log(opt, asOf)
-			if err != nil {
-				return nil, fmt.Errorf("logbook: %s, %s: %w", name, lift, err)
-			}
-			x.Lift = lift
-			ll.Lifts = append(ll.Lifts, x)
-		}
-		var err error
-		if ll.Weeks, err = l.weekLogs(opt.SD); err != nil {
+	out := &Log{Unit: s.unit, Rows: s.rows, Conflicts: s.conflicts(), AsOf: asOf}
+	for x, err := range s.LifterLogs(opt) {
+		if err != nil {
 			return nil, err
 		}
-		out.Lifters = append(out.Lifters, ll)
+		out.Lifters = append(out.Lifters, *x)
 	}
 	return out, nil
 }
 
-func (s *Summary) lastDay() (day int32, ok bool) {
-	for _, l := range s.lifters {
-		if n := len(l.days); n > 0 && (!ok || l.days[n-1] > day) {
-			day, ok = l.days[n-1], true
+// LifterLogs goes through what [Summary.Log] shows of each lifter, by name, one at a time: where there are many, their
+// maxima are not all held at once.
+func (s *Summary) LifterLogs(opt LogOptions) iter.Seq2[*LifterLog, error] {
+	return func(yield func(*LifterLog, error) bool) {
+		asOf, err := s.settle(&opt)
+		if err != nil {
+			yield(nil, err)
+			return
+		}
+		for _, name := range keys(s.lifters) {
+			x, err := s.lifters[name].log(s, opt, asOf)
+			if err != nil {
+				err = fmt.Errorf("logbook: %s: %w", name, err)
+				x = nil
+			} else {
+				x.Name = name
+			}
+			if !yield(x, err) {
+				return
+			}
 		}
 	}
-	return day, ok
+}
+
+// settle checks the options, fills in the defaults and gives the day to look from; zero for an empty log.
+func (s *Summary) settle(opt *LogOptions) (time.Time, error) {
+	if opt.Gap == 0 {
+		opt.Gap = 14
+	}
+	if opt.Gap < 1 {
+		return time.Time{}, &OptionError{"gap", fmt.Sprint(opt.Gap), "1 day or more"}
+	}
+	last, any := s.AsOf()
+	switch {
+	case opt.AsOf.IsZero() && any:
+		return last, nil
+	case any && opt.AsOf.Before(last):
+		return time.Time{}, &OptionError{"as_of", date(opt.AsOf), date(last) + ", the day of the last row, or later"}
+	}
+	return opt.AsOf, nil
+}
+
+func (l *lifterSum) log(s *Summary, opt LogOptions, asOf time.Time) (*LifterLog, error) {
+	out := &LifterLog{AsOf: asOf}
+	last := int32(0)
+	for i, u := range l.sessions {
+		if i > 0 && u.day == last {
+			continue
+		}
+		if d := int(u.day-last) - 1; i > 0 && d >= opt.Gap {
+			out.Gaps = append(out.Gaps, Gap{DateOf(int(last)), DateOf(int(u.day)), d})
+		}
+		last = u.day
+		out.Days++
+	}
+	if n := len(l.sessions); n > 0 {
+		out.First, out.Last = DateOf(int(l.sessions[0].day)), DateOf(int(last))
+	}
+	for _, lift := range keys(l.lifts) {
+		x, err := s.liftLog(l.lifts[lift], opt, asOf)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", lift, err)
+		}
+		x.Lift = lift
+		out.Lifts = append(out.Lifts, x)
+	}
+	var err error
+	out.Weeks, err = l.weekLogs(opt.SD)
+	return out, err
 }
 
 // AsOf is the last day of the log; false for an empty one.
-func (s *Summary) AsOf() (time.Time, bool) {
-	d, ok := s.lastDay()
-	return DateOf(int(d)), ok
-}
-
-func (x *liftSum) log(opt LogOptions, asOf int32) (LiftLog, error) {
-	out := LiftLog{Sets: x.sets, Missed: x.missed, Reps: x.reps, Tonnage: x.tonnage.Value()}
-	reps := keys(x.bests)
-	top := -1.0
-	for i := len(reps) - 1; i >= 0; i-- {
-		if b := x.bests[reps[i]]; b.load > top {
-			top = b.load
-			out.Bests = append([]Best{{int(reps[i]), b.load, DateOf(int(b.day))}}, out.Bests...)
+func (s *Summary) AsOf() (day time.Time, ok bool) {
+	last := int32(0)
+	for _, l := range s.lifters {
+		if n := len(l.sessions); n > 0 && (!ok || l.sessions[n-1].day > last) {
+			last, ok = l.sessions[n-1].day, true
 		}
 	}
-	if n := len(x.days); n > 0 {
-		out.Last = DateOf(int(x.days[n-1].day))
+	if !ok {
+		return time.Time{}, false
 	}
-	if opt.NoMaxima {
+	return DateOf(int(last)), true
+}
+
+func (s *Summary) liftLog(x *liftSum, opt LogOptions, asOf time.Time) (LiftLog, error) {
+	out := LiftLog{Sets: x.sets, Missed: x.missed, Reps: x.reps, Tonnage: x.tonnage.Value()}
+	top := -1.0
+	for i := len(x.bests) - 1; i >= 0; i-- {
+		if b := x.bests[i]; b.load > top {
+			top = b.load
+			out.Bests = append(out.Bests, Best{int(b.reps), b.load, DateOf(int(b.day))})
+		}
+	}
+	slices.Reverse(out.Bests)
+	if n := len(x.kept); n > 0 {
+		out.Last = DateOf(int(x.kept[n-1].day))
+	}
+	if opt.NoMaxima || s.work {
 		return out, nil
 	}
-	sets := x.history(firstDay-7, asOf)
+	sets := s.history(x)
 	if len(sets) == 0 {
 		out.Why = "no set with a load"
 		return out, nil
@@ -172,47 +225,69 @@ func (x *liftSum) log(opt LogOptions, asOf int32) (LiftLog, error) {
 	case errors.As(err, &bound):
 		out.Why = "no set says how near to failure it was"
 		if bound.AtLeast > 0 {
-			out.Why += fmt.Sprintf("; at least %.1f", bound.AtLeast)
+			out.Why += fmt.Sprintf("; at least %.1f %s", bound.AtLeast, s.unit)
 		}
 		return out, nil
 	case err != nil:
 		return out, err
 	}
-	e, err := t.At(float64(asOf))
+	e, err := t.At(float64(DayOf(asOf)))
 	if err != nil {
 		return out, err
 	}
-	out.Max, out.Track = &e, t
+	out.Max = &e
+	if out.Moves, err = moves(t, &e, asOf); err != nil {
+		return out, err
+	}
+	if !opt.NoTracks {
+		out.Track = t
+	}
 	return out, nil
 }
 
-// history is the sets kept of the days from one to another, as the tracker wants them.
-func (x *liftSum) history(from, to int32) []estimate.Set {
-	var out []estimate.Set
-	for i := range x.days {
-		d := &x.days[i]
-		if d.day < from || d.day > to {
-			continue
+func moves(t *estimate.Tracking, e *estimate.Estimate, asOf time.Time) ([]Move, error) {
+	out := make([]Move, 0, len(t.Points)+1)
+	for i := range t.Points {
+		p := &t.Points[i]
+		low, high, err := p.All.Interval(e.Coverage)
+		if err != nil {
+			return nil, err
 		}
-		measured := &d.set[keepMeasured]
-		for _, k := range [...]int{keepLower, keepMeasured, keepMissed} {
-			set := &d.set[k]
-			switch {
-			case set.value == 0:
+		m := Move{DateOf(int(p.Set.Day)), p.All.Max(), low, high}
+		if n := len(out); n > 0 && out[n-1].Date.Equal(m.Date) {
+			out[n-1] = m
+		} else {
+			out = append(out, m)
+		}
+	}
+	if out[len(out)-1].Date.Before(asOf) {
+		out = append(out, Move{asOf, e.Max, e.Low, e.High})
+	}
+	return out, nil
+}
+
+// history is the sets kept, as the tracker wants them.
+func (s *Summary) history(x *liftSum) []estimate.Set {
+	out := make([]estimate.Set, 0, len(x.kept))
+	for i := 0; i < len(x.kept); {
+		var day [kept]*keptSet
+		for on := x.kept[i].day; i < len(x.kept) && x.kept[i].day == on; i++ {
+			day[x.kept[i].kind] = &x.kept[i]
+		}
+		m, low, miss := day[keepMeasured], day[keepLower], day[keepMissed]
+		if low != nil && m != nil && s.value(*low) <= s.value(*m) {
+			low = nil // says nothing that the day does not say already
+		}
+		if miss != nil && (m != nil && miss.load <= m.load || day[keepLower] != nil && miss.load <= day[keepLower].load) {
+			miss = nil // lifted on the same day: a slip, not a limit
+		}
+		for _, k := range []*keptSet{m, low, miss} {
+			if k == nil {
 				continue
-			case k == keepLower && set.value <= measured.value:
-				continue // says nothing that the day does not say already
-			case k == keepMissed && (set.load <= measured.load || set.load <= d.set[keepLower].load):
-				continue // lifted on the same day: a slip, not a limit
 			}
-			e := estimate.Set{Load: set.load, Reps: float64(set.reps), Day: float64(d.day), Tested: set.tested}
-			if set.rir >= 0 {
-				e.RIR = set.rir
-			} else {
-				e.NoRIR = true
-			}
-			if k == keepMissed {
-				e.Tested = false
+			e := estimate.Set{Load: k.load, Reps: float64(k.reps), Day: float64(k.day), Tested: k.tested}
+			if e.RIR = k.reserve(); e.RIR < 0 {
+				e.RIR, e.NoRIR = 0, true
 			}
 			out = append(out, e)
 		}
@@ -222,134 +297,42 @@ func (x *liftSum) history(from, to int32) []estimate.Set {
 
 // weekLogs is the weeks of a lifter, in order.
 func (l *lifterSum) weekLogs(sd workload.SD) ([]WeekLog, error) {
-	type load struct {
-		days     [7]float64
-		all, has int
-	}
-	loads := map[int32]*load{}
-	for _, k := range l.sessionKeys() {
-		u := l.sessions[k]
-		week := weekOf(k.day)
-		w := loads[week]
-		if w == nil {
-			w = &load{}
-			loads[week] = w
+	out := make([]WeekLog, 0, len(l.weeks))
+	next := 0
+	for _, w := range l.weeks {
+		x := WeekLog{WeekOf: DateOf(int(w.monday)), Sets: w.sets, Reps: w.reps, Tonnage: w.tonnage.Value()}
+		var days [7]float64
+		for ; next < len(l.sessions) && l.sessions[next].day < w.monday+7; next++ {
+			u := l.sessions[next]
+			if u.day < w.monday {
+				continue // of no week: a summary that was not written by this package
+			}
+			x.Sessions++
+			if u.rated == 0 {
+				continue
+			}
+			r := &l.rated[u.rated-1]
+			if r.minutes.file == 0 || r.effort.file == 0 {
+				continue
+			}
+			v, err := workload.SessionLoad(r.effort.value, r.minutes.value)
+			if err != nil {
+				return nil, err
+			}
+			x.Rated++
+			days[u.day-w.monday] += v
 		}
-		w.all++
-		if len(u.minutes) == 0 || len(u.effort) == 0 {
-			continue
-		}
-		v, err := workload.SessionLoad(u.effort[0].value, u.minutes[0].value)
-		if err != nil {
-			return nil, err
-		}
-		w.has++
-		w.days[k.day-week] += v
-	}
-	var out []WeekLog
-	for _, week := range keys(l.weeks) {
-		w := l.weeks[week]
-		x := WeekLog{WeekOf: DateOf(int(week)), Sets: w.sets, Reps: w.reps, Tonnage: w.tonnage.Value()}
-		if ld := loads[week]; ld != nil {
-			x.Sessions, x.Rated = ld.all, ld.has
-			if ld.has > 0 {
-				wk, err := workload.NewWeek(ld.days[:], sd)
-				if err != nil {
-					return nil, err
-				}
-				x.Load = &wk.Load
-				if ld.has == ld.all {
-					x.Week = &wk
-				}
+		if x.Rated > 0 {
+			wk, err := workload.NewWeek(days[:], sd)
+			if err != nil {
+				return nil, err
+			}
+			x.Load = &wk.Load
+			if x.Rated == x.Sessions {
+				x.Week = &wk
 			}
 		}
 		out = append(out, x)
 	}
 	return out, nil
-}
-
-type logWeekJSON struct {
-	Lifter   string   `json:"lifter"`
-	WeekOf   string   `json:"week_of"`
-	Sets     int64    `json:"sets"`
-	Reps     int64    `json:"reps"`
-	Tonnage  float64  `json:"tonnage"`
-	Load     *float64 `json:"load"`
-	Monotony *float64 `json:"monotony"`
-	Strain   *float64 `json:"strain"`
-}
-
-type logLiftJSON struct {
-	Lift    string        `json:"lift"`
-	Sets    int64         `json:"sets"`
-	Reps    int64         `json:"reps"`
-	Missed  int64         `json:"missed"`
-	Tonnage float64       `json:"tonnage"`
-	Max     *float64      `json:"max"`
-	Low     *float64      `json:"low"`
-	High    *float64      `json:"high"`
-	AsOf    *string       `json:"as_of"`
-	Bests   []logBestJSON `json:"bests"`
-	Why     *string       `json:"why"`
-}
-
-type logBestJSON struct {
-	Reps int     `json:"reps"`
-	Load float64 `json:"load"`
-	Date string  `json:"date"`
-}
-
-type logGapJSON struct {
-	From string `json:"from"`
-	To   string `json:"to"`
-	Days int    `json:"days"`
-}
-
-type logLifterJSON struct {
-	Name  string        `json:"name"`
-	Days  int           `json:"days"`
-	Lifts []logLiftJSON `json:"lifts"`
-	Gaps  []logGapJSON  `json:"gaps"`
-}
-
-func date(t time.Time) string { return t.Format(time.DateOnly) }
-
-// MarshalJSON writes the log in the form that `log --json` prints.
-func (l *Log) MarshalJSON() ([]byte, error) {
-	o := struct {
-		Unit    string          `json:"unit"`
-		Rows    int64           `json:"rows"`
-		Skipped int64           `json:"skipped"`
-		AsOf    *string         `json:"as_of"`
-		Lifters []logLifterJSON `json:"lifters"`
-		Weeks   []logWeekJSON   `json:"weeks"`
-	}{Unit: l.Unit.String(), Rows: l.Rows, Skipped: l.Skipped, Lifters: []logLifterJSON{}, Weeks: []logWeekJSON{}}
-	if !l.AsOf.IsZero() {
-		o.AsOf = optional(date(l.AsOf))
-	}
-	for _, p := range l.Lifters {
-		j := logLifterJSON{Name: p.Name, Days: p.Days, Lifts: []logLiftJSON{}, Gaps: []logGapJSON{}}
-		for _, x := range p.Lifts {
-			lj := logLiftJSON{Lift: x.Lift, Sets: x.Sets, Reps: x.Reps, Missed: x.Missed, Tonnage: x.Tonnage, Bests: []logBestJSON{}, Why: optional(x.Why)}
-			if x.Max != nil {
-				lj.Max, lj.Low, lj.High, lj.AsOf = &x.Max.Max, &x.Max.Low, &x.Max.High, o.AsOf
-			}
-			for _, b := range x.Bests {
-				lj.Bests = append(lj.Bests, logBestJSON{b.Reps, b.Load, date(b.Date)})
-			}
-			j.Lifts = append(j.Lifts, lj)
-		}
-		for _, g := range p.Gaps {
-			j.Gaps = append(j.Gaps, logGapJSON{date(g.From), date(g.To), g.Days})
-		}
-		o.Lifters = append(o.Lifters, j)
-		for _, w := range p.Weeks {
-			wj := logWeekJSON{Lifter: p.Name, WeekOf: date(w.WeekOf), Sets: w.Sets, Reps: w.Reps, Tonnage: w.Tonnage, Load: w.Load}
-			if w.Week != nil && w.Week.Monotony.Defined() {
-				wj.Monotony, wj.Strain = &w.Week.Monotony.Value, &w.Week.Strain.Value
-			}
-			o.Weeks = append(o.Weeks, wj)
-		}
-	}
-	return json.Marshal(o)
 }

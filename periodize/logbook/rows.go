@@ -26,8 +26,8 @@ type Row struct {
 	Week       int      // of the plan; 0 where not given
 	Session    string   // "" where not given
 	Set        int      // 0 where not given
-	Minutes    *float64 // of the session; nil where not given
-	Effort     *float64 // session RPE, 0 to 10; nil where not given
+	Minutes    *float64 // of the session; nil where not given. Rows of one value share it
+	Effort     *float64 // session RPE, 0 to 10; nil where not given. Shared in the same way
 	Bodyweight float64  // in the reader's unit; 0 where not given
 	Velocity   float64  // m/s; 0 where not given
 	Note       string
@@ -48,6 +48,7 @@ func (r *Row) Mass() (plates.Mass, error) { return plates.MassOf(r.Written, r.Un
 // it: a *HeaderError, *ReadError or *LimitError.
 func (r *Reader) Rows() iter.Seq2[Row, error] {
 	return func(yield func(Row, error) bool) {
+		var same [2]*float64
 		err := r.run(true, false, int(^uint(0)>>1), func(b *block) error {
 			bad := b.bad
 			for i := range b.sets {
@@ -58,7 +59,7 @@ func (r *Reader) Rows() iter.Seq2[Row, error] {
 					}
 					bad = bad[1:]
 				}
-				if !yield(r.row(b, s, &b.extras[i]), nil) {
+				if !yield(r.row(b, s, &b.extras[i], &same), nil) {
 					return errStop
 				}
 			}
@@ -75,7 +76,9 @@ func (r *Reader) Rows() iter.Seq2[Row, error] {
 	}
 }
 
-func (r *Reader) row(b *block, s *Set, x *extra) Row {
+// row is a row with everything that it says. Minutes and effort are mostly those of the row before, same, and are
+// then not made anew.
+func (r *Reader) row(b *block, s *Set, x *extra, same *[2]*float64) Row {
 	row := Row{
 		File: r.sources[b.file].name, Line: int(s.Line), Day: int(s.Day),
 		Lifter: r.lifters.list[s.Lifter], Lift: r.lifts.list[s.Lift],
@@ -83,13 +86,18 @@ func (r *Reader) row(b *block, s *Set, x *extra) Row {
 		Written: x.written, Unit: x.unit, Week: int(x.week), Session: x.session, Set: int(x.set),
 		Bodyweight: x.body, Velocity: x.velocity, Note: x.note,
 	}
-	if x.minutes >= 0 {
-		v := x.minutes
-		row.Minutes = &v
-	}
-	if x.effort >= 0 {
-		v := x.effort
-		row.Effort = &v
-	}
+	row.Minutes, row.Effort = shared(&same[0], x.minutes), shared(&same[1], x.effort)
 	return row
+}
+
+// shared is a value that rows share, nil for a negative one.
+func shared(last **float64, v float64) *float64 {
+	if v < 0 {
+		return nil
+	}
+	if *last == nil || **last != v {
+		own := v // only here on the heap
+		*last = &own
+	}
+	return *last
 }

@@ -15,31 +15,71 @@ import (
 // Summary adds up a log: by lifter and lift the work and the best sets, by lifter the weeks,
 // the sessions' loads and the days of training. Rows may come in any order. Summaries of parts of a log, cut
 // anywhere, merge and marshal as JSON; merging is associative and commutative, exactly but for the rounding of sums. Memory
-// follows the number of training days, not of rows. The zero value is an empty summary in kilograms.
+// follows the number of training days, not of rows: about 30 bytes for each lift of each day, and 12 for each session.
 type Summary struct {
 	unit    plates.Unit
 	rows    int64
 	lifters map[string]*lifterSum
-	last    *lifterSum
-	name    string
+	files   table     // of the rows
+	names   table     // of sessions
 	shares  []float64 // of the maximum, by half repetitions from 1
+	work    bool      // sets that tell of a maximum are not kept
+
+	last *lifterSum // that of the last row, whose lifter is name
+	name string
+}
+
+// table numbers texts in the order in which they appear, from 1.
+type table struct {
+	list []string
+	at   map[string]int32
+	last int32
+}
+
+func (t *table) number(s string) int32 {
+	if t.last > 0 && t.list[t.last-1] == s {
+		return t.last
+	}
+	id, ok := t.at[s]
+	if !ok {
+		if t.at == nil {
+			t.at = map[string]int32{}
+		}
+		t.list = append(t.list, s)
+		id = int32(len(t.list))
+		t.at[s] = id
+	}
+	t.last = id
+	return id
+}
+
+func (t *table) text(id int32) string {
+	if id <= 0 {
+		return ""
+	}
+	return t.list[id-1]
 }
 
 type lifterSum struct {
 	lifts    map[string]*liftSum
-	weeks    map[int32]*weekSum // by the Monday that they begin on
-	days     daySet
-	sessions map[sessionKey]*sessionSum
+	weeks    []weekSum         // by their Mondays
+	sessions []sessionOf       // by day, then by the number of the name
+	rated    []ratedSum        // what sessions say of themselves
+	more     map[int][2][]said // by place in rated: what is said again, and differently, of minutes and of effort
+
+	last *liftSum // that of the last row, whose lift is name
+	name string
 }
 
 type liftSum struct {
 	sets, reps, missed int64
 	tonnage            numeric.Sum
-	bests              map[int16]bestSet // by repetitions
-	days               []dayBest         // by day
+	bests              []bestSet // by repetitions
+	kept               []keptSet // by day, then kind
 }
 
 type weekSum struct {
+	monday     int32
 	sets, reps int64
 	tonnage    numeric.Sum
 }
@@ -47,85 +87,94 @@ type weekSum struct {
 type bestSet struct {
 	load float64
 	day  int32
+	reps int16
 }
 
 // The kinds of set that say something of a maximum in ways of their own: one of each is kept a day.
 const (
-	keepMeasured = iota // the highest that a single or a set near failure shows, singles first
+	keepMeasured = iota // a single to failure, else the first of the heaviest sets near failure
 	keepLower           // the highest of the sets that only say "at least"
 	keepMissed          // the lightest attempt missed
 	kept
 )
 
-// dayBest is the most telling sets of a day, so that a maximum can be followed without
-// keeping every set: later sets of a session are done tired and would read low.
-type dayBest struct {
-	day int32
-	set [kept]keptSet
-}
-
+// keptSet is a set that tells of the maximum. One that measures is chosen by what was on the bar and by its place,
+// not by the reserve that was reported: the best of several reports is on average too good by about one
+// repetition, later sets are done tired, and a maximum followed by the best of each day is too high.
 type keptSet struct {
-	value  float64 // the maximum that it shows; 0 for none
 	load   float64
-	rir    float64 // negative where not reported
+	day    int32
+	line   int32  // where it stands
+	file   uint16 // the same; the last that there is room for, where there are more
+	rir    uint16 // thousandths of a repetition; unreported
 	reps   int16
+	kind   int8
 	tested bool
-	single bool
 }
 
-type sessionKey struct {
-	day  int32
-	name string
+const unreported = math.MaxUint16
+
+// keptRIR is a reported reserve, negative for none, as it is kept.
+func keptRIR(rir float64) uint16 {
+	if rir < 0 {
+		return unreported
+	}
+	return uint16(math.Round(math.Min(rir, mostRIR) * 1000))
 }
 
-// sessionSum is what rows say of one session: values that should agree, each with the first
-// place that gives it.
-type sessionSum struct {
-	minutes, effort []said
+// reserve is the reported reserve; negative where there is none.
+func (k *keptSet) reserve() float64 {
+	if k.rir == unreported {
+		return -1
+	}
+	return float64(k.rir) / 1000
 }
+
+func (k *keptSet) single() bool { return k.kind == keepMeasured && k.reps == 1 && k.rir == 0 }
+
+// sessionOf is a session of a lifter.
+type sessionOf struct {
+	day, name int32
+	rated     int32 // place in lifterSum.rated plus one; 0 for none
+}
+
+// ratedSum is what rows say of one session: each value with the first place that gives it, file 0 for none.
+type ratedSum struct{ minutes, effort said }
 
 type said struct {
-	value float64
-	file  string
-	line  int
-}
-
-// daySet is days in ascending order.
-type daySet []int32
-
-func (d *daySet) add(day int32) {
-	s := *d
-	if n := len(s); n == 0 || s[n-1] < day {
-		*d = append(s, day)
-		return
-	}
-	if i, ok := slices.BinarySearch(s, day); !ok {
-		*d = slices.Insert(s, i, day)
-	}
+	value      float64
+	file, line int32
 }
 
 // NewSummary is an empty summary of loads in that unit.
 func NewSummary(unit plates.Unit) *Summary {
-	s := &Summary{unit: unit}
-	s.ready()
-	return s
-}
-
-// ready gives the zero value its tables.
-func (s *Summary) ready() {
-	if s.lifters != nil {
-		return
-	}
-	s.lifters = map[string]*lifterSum{}
-	curve := estimate.Curves()[0] // the general one
+	s := &Summary{unit: unit, lifters: map[string]*lifterSum{}}
+	curve := &estimate.Curves()[0]
 	for i := range 2*60 - 1 {
-		f, _, err := curve.Fraction(1 + float64(i)/2)
+		f, _, err := (*curve).Fraction(1 + float64(i)/2)
 		if err != nil {
 			break
 		}
 		s.shares = append(s.shares, f)
 	}
+	return s
 }
+
+// WorkOnly forgets the sets that tell of maxima, and keeps none from then on: what takes most of the memory. The
+// maxima of its [Log] are left out, as with LogOptions.NoMaxima.
+func (s *Summary) WorkOnly() {
+	s.work = true
+	for _, l := range s.lifters {
+		for _, x := range l.lifts {
+			x.kept = nil
+		}
+	}
+}
+
+// Lifters is how many lifters the summary has.
+func (s *Summary) Lifters() int { return len(s.lifters) }
+
+func fileOf(id int32) uint16 { return uint16(min(id, math.MaxUint16)) }
 
 // share is the fraction of the maximum that n repetitions show, to the half repetition; 0 beyond the curve.
 func (s *Summary) share(n float64) float64 {
@@ -136,14 +185,23 @@ func (s *Summary) share(n float64) float64 {
 	return s.shares[i]
 }
 
-// weekOf is the Monday of a day's week. Day 0, 1970-01-01, was a Thursday.
-func weekOf(day int32) int32 { return day - ((day+3)%7+7)%7 }
-
-func newLifterSum() *lifterSum {
-	return &lifterSum{lifts: map[string]*liftSum{}, weeks: map[int32]*weekSum{}, sessions: map[sessionKey]*sessionSum{}}
+// value is the maximum that a set shows; 0 where it shows none.
+func (s *Summary) value(k keptSet) float64 {
+	n := float64(k.reps)
+	switch {
+	case k.kind == keepMissed:
+		return k.load
+	case k.kind == keepMeasured:
+		n += k.reserve()
+	}
+	if f := s.share(n); f > 0 {
+		return k.load / f
+	}
+	return 0
 }
 
-func newLiftSum() *liftSum { return &liftSum{bests: map[int16]bestSet{}} }
+// weekOf is the Monday of a day's week. Day 0, 1970-01-01, was a Thursday.
+func weekOf(day int32) int32 { return day - ((day+3)%7+7)%7 }
 
 func (s *Summary) lifter(name string) *lifterSum {
 	if s.last != nil && s.name == name {
@@ -151,31 +209,80 @@ func (s *Summary) lifter(name string) *lifterSum {
 	}
 	l := s.lifters[name]
 	if l == nil {
-		l = newLifterSum()
+		l = &lifterSum{lifts: map[string]*liftSum{}}
 		s.lifters[name] = l
 	}
 	s.last, s.name = l, name
 	return l
 }
 
+func (l *lifterSum) lift(name string) *liftSum {
+	if l.last != nil && l.name == name {
+		return l.last
+	}
+	x := l.lifts[name]
+	if x == nil {
+		x = &liftSum{}
+		l.lifts[name] = x
+	}
+	l.last, l.name = x, name
+	return x
+}
+
+// seat is the element of a list sorted by a key that has this one; new is put in where there is none. Most rows come
+// in the order of their days, so that it is the last or comes behind it.
+func seat[T any](list *[]T, key int64, of func(*T) int64, new T) *T {
+	s := *list
+	n := len(s)
+	at := n
+	if n > 0 {
+		switch last := of(&s[n-1]); {
+		case last == key:
+			return &s[n-1]
+		case last > key:
+			low, high := 0, n-1
+			for low < high {
+				mid := int(uint(low+high) >> 1)
+				if of(&s[mid]) < key {
+					low = mid + 1
+				} else {
+					high = mid
+				}
+			}
+			if at = low; of(&s[at]) == key {
+				return &s[at]
+			}
+		}
+	}
+	if n == cap(s) {
+		// In small steps: there are many lists, and what they keep empty adds up.
+		s = append(make([]T, 0, n+max(4, n/4)), s...)
+	}
+	*list = slices.Insert(s, at, new)
+	return &(*list)[at]
+}
+
+func weekKey(w *weekSum) int64        { return int64(w.monday) }
+func bestKey(b *bestSet) int64        { return int64(b.reps) }
+func keptKey(k *keptSet) int64        { return int64(k.day)<<2 | int64(k.kind) }
+func sessionKeyOf(u *sessionOf) int64 { return int64(u.day)<<32 | int64(u.name) }
+
+func (l *lifterSum) week(monday int32) *weekSum {
+	return seat(&l.weeks, int64(monday), weekKey, weekSum{monday: monday})
+}
+
+func (l *lifterSum) session(day, name int32) *sessionOf {
+	u := sessionOf{day: day, name: name}
+	return seat(&l.sessions, int64(day)<<32|int64(name), sessionKeyOf, u)
+}
+
 // Add adds a row.
 func (s *Summary) Add(r *Row) {
-	s.ready()
 	s.rows++
 	l := s.lifter(r.Lifter)
 	day := int32(r.Day)
-	l.days.add(day)
-	x := l.lifts[r.Lift]
-	if x == nil {
-		x = newLiftSum()
-		l.lifts[r.Lift] = x
-	}
-	week := weekOf(day)
-	w := l.weeks[week]
-	if w == nil {
-		w = &weekSum{}
-		l.weeks[week] = w
-	}
+	x := l.lift(r.Lift)
+	w := l.week(weekOf(day))
 	n := int64(max(r.Count, 1))
 	reps := n * int64(r.Reps)
 	work := r.Load * float64(reps)
@@ -188,226 +295,220 @@ func (s *Summary) Add(r *Row) {
 		w.sets += n
 		w.reps += reps
 		w.tonnage.Add(work)
-		x.best(int16(min(r.Reps, mostReps)), bestSet{r.Load, day})
+		x.best(bestSet{r.Load, day, int16(min(r.Reps, mostReps))})
 	}
-	if k, set := s.telling(r); k >= 0 {
-		x.day(day).keep(k, set)
+	if !s.work {
+		if k, ok := s.telling(r); ok {
+			k.day, k.line = day, int32(r.Line)
+			k.file = fileOf(s.files.number(r.File))
+			s.keep(x, k)
+		}
 	}
 	// The session is there even if no row says how long or hard it was.
-	key := sessionKey{day, r.Session}
-	u := l.sessions[key]
-	if u == nil {
-		u = &sessionSum{}
-		l.sessions[key] = u
-	}
-	if r.Minutes != nil {
-		u.minutes = say(u.minutes, said{*r.Minutes, r.File, r.Line})
-	}
-	if r.Effort != nil {
-		u.effort = say(u.effort, said{*r.Effort, r.File, r.Line})
+	u := l.session(day, s.names.number(r.Session))
+	if r.Minutes != nil || r.Effort != nil {
+		at := l.ratings(u)
+		file := s.files.number(r.File)
+		if r.Minutes != nil {
+			s.say(l, at, 0, said{*r.Minutes, file, int32(r.Line)})
+		}
+		if r.Effort != nil {
+			s.say(l, at, 1, said{*r.Effort, file, int32(r.Line)})
+		}
 	}
 }
 
-func (x *liftSum) best(reps int16, b bestSet) {
-	if was, ok := x.bests[reps]; !ok || b.load > was.load || b.load == was.load && b.day < was.day {
-		x.bests[reps] = b
+func (x *liftSum) best(b bestSet) {
+	was := seat(&x.bests, int64(b.reps), bestKey, b)
+	if b.load > was.load || b.load == was.load && b.day < was.day {
+		*was = b
 	}
 }
 
 // farReserve is where the tracker takes a reported reserve for a bound only.
 const farReserve = 5
 
-// telling says what a set is kept as; negative for one that says nothing of the maximum.
-func (s *Summary) telling(r *Row) (int, keptSet) {
-	k := keptSet{load: r.Load, rir: r.RIR, reps: int16(r.Reps), tested: r.Tested}
-	if !(r.Load > 0) {
-		return -1, k
-	}
-	if r.RIR < 0 && r.Tested {
+// telling says what a set is kept as; false for one that says nothing of the maximum.
+func (s *Summary) telling(r *Row) (k keptSet, ok bool) {
+	k = keptSet{load: r.Load, rir: keptRIR(r.RIR), reps: int16(min(r.Reps, mostReps)), tested: r.Tested, kind: keepLower}
+	switch {
+	case !(r.Load > 0):
+		return k, false
+	case r.Reps == 0:
+		k.rir, k.kind, k.tested = unreported, keepMissed, false
+		return k, true
+	case r.RIR < 0 && r.Tested:
 		k.rir = 0
 	}
-	n := float64(r.Reps)
-	kind := keepLower
-	switch {
-	case r.Reps == 0:
-		k.value = r.Load
-		k.rir = -1
-		return keepMissed, k
-	case k.rir >= 0 && k.rir <= farReserve:
-		kind = keepMeasured
-		n += k.rir
-		k.single = n == 1
+	if k.rir <= farReserve*1000 {
+		k.kind = keepMeasured
 	}
-	f := s.share(n)
-	if f == 0 {
-		return -1, k
-	}
-	k.value = r.Load / f
-	return kind, k
+	return k, s.value(k) > 0
 }
 
-func (x *liftSum) day(day int32) *dayBest {
-	n := len(x.days)
-	if n > 0 && x.days[n-1].day == day {
-		return &x.days[n-1]
-	}
-	if n == 0 || x.days[n-1].day < day {
-		x.days = append(x.days, dayBest{day: day})
-		return &x.days[n]
-	}
-	i, ok := slices.BinarySearchFunc(x.days, day, func(d dayBest, day int32) int { return cmp.Compare(d.day, day) })
-	if !ok {
-		x.days = slices.Insert(x.days, i, dayBest{day: day})
-	}
-	return &x.days[i]
-}
-
-func (d *dayBest) keep(kind int, k keptSet) {
-	was := &d.set[kind]
-	if was.value == 0 || k.beats(was, kind) {
+// keep keeps a set of a day unless another of its kind tells more.
+func (s *Summary) keep(x *liftSum, k keptSet) {
+	was := seat(&x.kept, int64(k.day)<<2|int64(k.kind), keptKey, k)
+	if *was != k && s.beats(k, *was) {
 		*was = k
 	}
 }
 
-// beats is a total order, so that the set kept does not depend on the order of the rows.
-func (k *keptSet) beats(o *keptSet, kind int) bool {
-	if kind == keepMissed {
-		return k.load < o.load
-	}
+// beats is a total order of what sets say, and of their places where they say the same, so that the set kept does
+// not depend on the order in which rows are added.
+func (s *Summary) beats(k, o keptSet) bool {
 	bit := func(b bool) int {
 		if b {
 			return 1
 		}
 		return 0
 	}
-	return cmp.Or(cmp.Compare(bit(k.single), bit(o.single)), cmp.Compare(k.value, o.value), cmp.Compare(k.load, o.load),
-		cmp.Compare(k.reps, o.reps), cmp.Compare(bit(k.tested), bit(o.tested))) > 0
+	first := cmp.Or(-strings.Compare(s.files.text(int32(k.file)), s.files.text(int32(o.file))), -cmp.Compare(k.line, o.line))
+	switch k.kind {
+	case keepMissed:
+		return cmp.Or(-cmp.Compare(k.load, o.load), first) > 0
+	case keepLower:
+		return cmp.Or(cmp.Compare(s.value(k), s.value(o)), cmp.Compare(k.load, o.load), first) > 0
+	}
+	return cmp.Or(cmp.Compare(bit(k.single()), bit(o.single())), cmp.Compare(k.load, o.load), cmp.Compare(k.reps, o.reps), first) > 0
 }
 
-// say adds a value to those said, in the order of their places.
-func say(all []said, v said) []said {
-	for i := range all {
-		if all[i].value == v.value {
-			if v.before(&all[i]) {
-				all[i] = v
-				slices.SortFunc(all, placeOrder)
-			}
-			return all
+// ratings is the place in rated for a session.
+func (l *lifterSum) ratings(u *sessionOf) int {
+	if u.rated == 0 {
+		l.rated = append(l.rated, ratedSum{})
+		u.rated = int32(len(l.rated))
+	}
+	return int(u.rated - 1)
+}
+
+// say adds a value to those said of a session's minutes, 0, or effort, 1. The first in the order of their places
+// counts; others that differ are kept as conflicts.
+func (s *Summary) say(l *lifterSum, at, field int, v said) {
+	first := &l.rated[at].minutes
+	if field == 1 {
+		first = &l.rated[at].effort
+	}
+	switch {
+	case first.file == 0:
+		*first = v
+		return
+	case first.value == v.value:
+		if s.before(v, *first) {
+			*first = v
+		}
+		if l.more == nil || len(l.more[at][field]) == 0 {
+			return
+		}
+	default:
+		if l.more == nil {
+			l.more = map[int][2][]said{}
 		}
 	}
-	all = append(all, v)
-	slices.SortFunc(all, placeOrder)
-	return all
+	all := l.more[at]
+	list := append([]said{*first}, all[field]...)
+	if i := slices.IndexFunc(list, func(o said) bool { return o.value == v.value }); i < 0 {
+		list = append(list, v)
+	} else if s.before(v, list[i]) {
+		list[i] = v
+	}
+	slices.SortFunc(list, s.placeOrder)
+	*first, all[field] = list[0], list[1:]
+	l.more[at] = all
 }
 
-func (v *said) before(o *said) bool { return placeOrder(*v, *o) < 0 }
+func (s *Summary) before(a, b said) bool { return s.placeOrder(a, b) < 0 }
 
-func placeOrder(a, b said) int {
-	return cmp.Or(strings.Compare(a.file, b.file), cmp.Compare(a.line, b.line), cmp.Compare(a.value, b.value))
+func (s *Summary) placeOrder(a, b said) int {
+	return cmp.Or(strings.Compare(s.files.text(a.file), s.files.text(b.file)), cmp.Compare(a.line, b.line), cmp.Compare(a.value, b.value))
 }
 
-// Merge adds the summary of another part. The error is a *MismatchError where the units differ; the zero value takes
-// the unit of the first that is merged into it.
+// Merge adds the summary of another part. The error is a *MismatchError where the units differ.
 func (s *Summary) Merge(o *Summary) error {
-	if o.lifters == nil { // nothing was added to the zero value
-		return nil
-	}
-	if s.lifters == nil {
-		s.unit = o.unit
-		s.ready()
-	}
 	if s.unit != o.unit {
 		return &MismatchError{"unit"}
 	}
+	if o.work && !s.work {
+		s.WorkOnly()
+	}
 	s.rows += o.rows
-	for name, ol := range o.lifters {
-		l := s.lifter(name)
-		for lift, ox := range ol.lifts {
-			x := l.lifts[lift]
-			if x == nil {
-				x = newLiftSum()
-				l.lifts[lift] = x
-			}
+	// The numbers of the other's texts here.
+	file := func(id int32) int32 { return s.files.number(o.files.text(id)) }
+	for _, name := range keys(o.lifters) {
+		ol, l := o.lifters[name], s.lifter(name)
+		for _, lift := range keys(ol.lifts) {
+			ox, x := ol.lifts[lift], l.lift(lift)
 			x.sets += ox.sets
 			x.reps += ox.reps
 			x.missed += ox.missed
 			x.tonnage.Merge(ox.tonnage)
-			for reps, b := range ox.bests {
-				x.best(reps, b)
+			for _, b := range ox.bests {
+				x.best(b)
 			}
-			for i := range ox.days {
-				d := x.day(ox.days[i].day)
-				for k, set := range ox.days[i].set {
-					if set.value != 0 {
-						d.keep(k, set)
-					}
-				}
+			if s.work {
+				continue
+			}
+			for _, k := range ox.kept {
+				k.file = fileOf(file(int32(k.file)))
+				s.keep(x, k)
 			}
 		}
-		for week, ow := range ol.weeks {
-			w := l.weeks[week]
-			if w == nil {
-				w = &weekSum{}
-				l.weeks[week] = w
-			}
+		for _, ow := range ol.weeks {
+			w := l.week(ow.monday)
 			w.sets += ow.sets
 			w.reps += ow.reps
 			w.tonnage.Merge(ow.tonnage)
 		}
-		for _, d := range ol.days {
-			l.days.add(d)
-		}
-		for key, ou := range ol.sessions {
-			u := l.sessions[key]
-			if u == nil {
-				u = &sessionSum{}
-				l.sessions[key] = u
+		for _, ou := range ol.sessions {
+			u := l.session(ou.day, s.names.number(o.names.text(ou.name)))
+			if ou.rated == 0 {
+				continue
 			}
-			for _, v := range ou.minutes {
-				u.minutes = say(u.minutes, v)
-			}
-			for _, v := range ou.effort {
-				u.effort = say(u.effort, v)
+			at := l.ratings(u)
+			for field, list := range ol.saidOf(ou) {
+				for _, v := range list {
+					v.file = file(v.file)
+					s.say(l, at, field, v)
+				}
 			}
 		}
 	}
 	return nil
 }
 
+// saidOf is what is said of a session's minutes and effort, the values that count first.
+func (l *lifterSum) saidOf(u sessionOf) (out [2][]said) {
+	if u.rated == 0 {
+		return out
+	}
+	r := &l.rated[u.rated-1]
+	for field, v := range []said{r.minutes, r.effort} {
+		if v.file > 0 {
+			out[field] = append([]said{v}, l.more[int(u.rated-1)][field]...)
+		}
+	}
+	return out
+}
+
 // conflicts is the places where a session's minutes or effort are given again, and differently.
 func (s *Summary) conflicts() []*RowError {
 	var out []*RowError
-	for _, name := range keys(s.lifters) {
-		l := s.lifters[name]
-		for _, key := range l.sessionKeys() {
-			u := l.sessions[key]
-			for _, f := range []struct {
-				name string
-				said []said
-			}{{"minutes", u.minutes}, {"effort", u.effort}} {
-				for i := 1; i < len(f.said); i++ {
-					v, first := f.said[i], f.said[0]
-					out = append(out, &RowError{File: v.file, Line: v.line, Field: f.name, Got: short(v.value),
-						Want: fmt.Sprintf("want the %s of the session, given once or always the same; %s:%d has %s", f.name, first.file, first.line, short(first.value))})
+	for _, l := range s.lifters {
+		for at, more := range l.more {
+			r := &l.rated[at]
+			for field, first := range [2]said{r.minutes, r.effort} {
+				what := [2]string{"minutes", "effort"}[field]
+				for _, v := range more[field] {
+					out = append(out, &RowError{File: s.files.text(v.file), Line: int(v.line), Field: what, Got: short(v.value),
+						Want: fmt.Sprintf("want the %s of the session, given once or always the same; %s:%d has %s", what, s.files.text(first.file), first.line, short(first.value))})
 				}
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b *RowError) int {
-		return cmp.Or(strings.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line))
+	slices.SortFunc(out, func(a, b *RowError) int {
+		return cmp.Or(strings.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), -strings.Compare(a.Field, b.Field))
 	})
 	return out
-}
-
-func (l *lifterSum) sessionKeys() []sessionKey {
-	ks := make([]sessionKey, 0, len(l.sessions))
-	for k := range l.sessions {
-		ks = append(ks, k)
-	}
-	slices.SortFunc(ks, func(a, b sessionKey) int {
-		return cmp.Or(cmp.Compare(a.day, b.day), strings.Compare(a.name, b.name))
-	})
-	return ks
 }
 
 // keys is the keys of a map in their order.

@@ -1,25 +1,28 @@
 package logbook
 
 import (
+	"cmp"
 	"encoding/json"
 	"math"
 	"slices"
+	"strings"
 
 	numeric "github.com/blockwright/blockwright/internal/num"
 	"github.com/blockwright/blockwright/plates"
 )
 
 type summaryJSON struct {
-	Unit    string          `json:"unit"`
-	Rows    int64           `json:"rows"`
-	Lifters []lifterSumJSON `json:"lifters"`
+	Unit     string          `json:"unit"`
+	Rows     int64           `json:"rows"`
+	WorkOnly bool            `json:"work_only,omitempty"`
+	Files    []string        `json:"files"` // that lines are counted in
+	Lifters  []lifterSumJSON `json:"lifters"`
 }
 
 type lifterSumJSON struct {
 	Name     string        `json:"name"`
 	Lifts    []liftSumJSON `json:"lifts"`
 	Weeks    []weekSumJSON `json:"weeks"`
-	Days     []int32       `json:"days"`
 	Sessions []sessionJSON `json:"sessions"`
 }
 
@@ -30,7 +33,7 @@ type liftSumJSON struct {
 	Missed  int64         `json:"missed"`
 	Tonnage [2]float64    `json:"tonnage"` // sum and compensation
 	Bests   []bestJSON    `json:"bests"`
-	Days    []dayBestJSON `json:"days"`
+	Kept    []keptSetJSON `json:"kept"`
 }
 
 type bestJSON struct {
@@ -39,19 +42,15 @@ type bestJSON struct {
 	Day  int32   `json:"day"`
 }
 
-type dayBestJSON struct {
-	Day  int32         `json:"day"`
-	Sets []keptSetJSON `json:"sets"`
-}
-
 type keptSetJSON struct {
-	Kind   int     `json:"kind"`
-	Value  float64 `json:"value"`
+	Day    int32   `json:"day"`
+	Kind   int8    `json:"kind"`
 	Load   float64 `json:"load"`
 	Reps   int16   `json:"reps"`
 	RIR    float64 `json:"rir"`
 	Tested bool    `json:"tested,omitempty"`
-	Single bool    `json:"single,omitempty"`
+	File   int32   `json:"file"` // place among the files, from 1
+	Line   int32   `json:"line"`
 }
 
 type weekSumJSON struct {
@@ -70,8 +69,8 @@ type sessionJSON struct {
 
 type saidJSON struct {
 	Value float64 `json:"value"`
-	File  string  `json:"file"`
-	Line  int     `json:"line"`
+	File  int32   `json:"file"`
+	Line  int32   `json:"line"`
 }
 
 func parts(s numeric.Sum) [2]float64 {
@@ -81,36 +80,31 @@ func parts(s numeric.Sum) [2]float64 {
 
 // MarshalJSON writes the summary, at full precision, in the order of names and days.
 func (s *Summary) MarshalJSON() ([]byte, error) {
-	j := summaryJSON{Unit: s.unit.String(), Rows: s.rows, Lifters: []lifterSumJSON{}}
+	j := summaryJSON{Unit: s.unit.String(), Rows: s.rows, WorkOnly: s.work, Files: append([]string{}, s.files.list...), Lifters: []lifterSumJSON{}}
 	for _, name := range keys(s.lifters) {
 		l := s.lifters[name]
-		lj := lifterSumJSON{Name: name, Days: l.days}
+		lj := lifterSumJSON{Name: name}
 		for _, lift := range keys(l.lifts) {
 			x := l.lifts[lift]
 			xj := liftSumJSON{Lift: lift, Sets: x.sets, Reps: x.reps, Missed: x.missed, Tonnage: parts(x.tonnage)}
-			for _, reps := range keys(x.bests) {
-				b := x.bests[reps]
-				xj.Bests = append(xj.Bests, bestJSON{reps, b.load, b.day})
+			for _, b := range x.bests {
+				xj.Bests = append(xj.Bests, bestJSON{b.reps, b.load, b.day})
 			}
-			for _, d := range x.days {
-				dj := dayBestJSON{Day: d.day}
-				for k, set := range d.set {
-					if set.value != 0 {
-						dj.Sets = append(dj.Sets, keptSetJSON{k, set.value, set.load, set.reps, set.rir, set.tested, set.single})
-					}
-				}
-				xj.Days = append(xj.Days, dj)
+			for _, k := range x.kept {
+				xj.Kept = append(xj.Kept, keptSetJSON{k.day, k.kind, k.load, k.reps, k.reserve(), k.tested, int32(k.file), k.line})
 			}
 			lj.Lifts = append(lj.Lifts, xj)
 		}
-		for _, week := range keys(l.weeks) {
-			w := l.weeks[week]
-			lj.Weeks = append(lj.Weeks, weekSumJSON{week, w.sets, w.reps, parts(w.tonnage)})
+		for _, w := range l.weeks {
+			lj.Weeks = append(lj.Weeks, weekSumJSON{w.monday, w.sets, w.reps, parts(w.tonnage)})
 		}
-		for _, k := range l.sessionKeys() {
-			u := l.sessions[k]
-			lj.Sessions = append(lj.Sessions, sessionJSON{k.day, k.name, saidOut(u.minutes), saidOut(u.effort)})
+		for _, u := range l.sessions {
+			said := l.saidOf(u)
+			lj.Sessions = append(lj.Sessions, sessionJSON{u.day, s.names.text(u.name), saidOut(said[0]), saidOut(said[1])})
 		}
+		slices.SortFunc(lj.Sessions, func(a, b sessionJSON) int {
+			return cmp.Or(cmp.Compare(a.Day, b.Day), strings.Compare(a.Name, b.Name))
+		})
 		j.Lifters = append(j.Lifters, lj)
 	}
 	return json.Marshal(j)
@@ -141,9 +135,17 @@ func (s *Summary) UnmarshalJSON(b []byte) error {
 		return bad("unit: want kg or lb")
 	}
 	n := NewSummary(unit)
-	n.rows = j.Rows
+	n.rows, n.work = j.Rows, j.WorkOnly
+	for _, f := range j.Files {
+		n.files.number(f)
+	}
+	if len(n.files.list) != len(j.Files) {
+		return bad("a file twice")
+	}
 	good := func(v float64) bool { return v >= 0 && v <= 1e15 }
+	sum := func(t [2]float64) bool { return good(t[0]) && math.Abs(t[1]) <= 1e15 }
 	dated := func(day int32) bool { return day >= firstDay-7 && day <= lastDay }
+	stands := func(file, line int32) bool { return file >= 1 && int(file) <= len(j.Files) && line >= 0 }
 	if j.Rows < 0 {
 		return bad("a negative number of rows")
 	}
@@ -153,60 +155,54 @@ func (s *Summary) UnmarshalJSON(b []byte) error {
 		}
 		l := n.lifter(lj.Name)
 		for _, xj := range lj.Lifts {
-			x := newLiftSum()
-			if l.lifts[xj.Lift] != nil || xj.Sets < 0 || xj.Reps < 0 || xj.Missed < 0 || !good(xj.Tonnage[0]) || !(math.Abs(xj.Tonnage[1]) <= 1e15) {
+			if l.lifts[xj.Lift] != nil || xj.Sets < 0 || xj.Reps < 0 || xj.Missed < 0 || !sum(xj.Tonnage) {
 				return bad("sums out of bounds, or a lift twice")
 			}
+			x := l.lift(xj.Lift)
 			x.sets, x.reps, x.missed, x.tonnage = xj.Sets, xj.Reps, xj.Missed, numeric.FromParts(xj.Tonnage[0], xj.Tonnage[1])
 			for _, p := range xj.Bests {
 				if p.Reps < 1 || p.Reps > mostReps || !good(p.Load) || !dated(p.Day) {
 					return bad("a best set out of bounds")
 				}
-				x.best(p.Reps, bestSet{p.Load, p.Day})
+				x.best(bestSet{p.Load, p.Day, p.Reps})
 			}
-			for _, d := range xj.Days {
-				if !dated(d.Day) {
-					return bad("a day out of bounds")
+			for _, k := range xj.Kept {
+				set := keptSet{load: k.Load, day: k.Day, line: k.Line, file: fileOf(k.File), rir: keptRIR(k.RIR), reps: k.Reps, kind: k.Kind, tested: k.Tested}
+				if n.work || k.Kind < 0 || k.Kind >= kept || !(k.Load > 0 && k.Load <= 1e9) || k.Reps < 0 || k.Reps > mostReps || (k.Reps == 0) != (k.Kind == keepMissed) ||
+					!(k.RIR >= -1 && k.RIR <= mostRIR) || (set.rir <= farReserve*1000) != (k.Kind == keepMeasured) || !dated(k.Day) || !stands(k.File, k.Line) || n.value(set) == 0 {
+					return bad("a set out of bounds")
 				}
-				for _, k := range d.Sets {
-					if k.Kind < 0 || k.Kind >= kept || !(k.Value > 0 && k.Value <= 1e9) || !(k.Load > 0 && k.Load <= 1e9) || k.Reps < 0 || k.Reps > mostReps ||
-						k.Reps == 0 && k.Kind != keepMissed || !(k.RIR >= -1 && k.RIR <= mostRIR) {
-						return bad("a set out of bounds")
-					}
-					x.day(d.Day).keep(k.Kind, keptSet{k.Value, k.Load, k.RIR, k.Reps, k.Tested, k.Single})
-				}
+				n.keep(x, set)
 			}
-			l.lifts[xj.Lift] = x
 		}
 		for _, w := range lj.Weeks {
-			if !dated(w.Monday) || l.weeks[w.Monday] != nil || w.Sets < 0 || w.Reps < 0 || !good(w.Tonnage[0]) || !(math.Abs(w.Tonnage[1]) <= 1e15) {
+			if !dated(w.Monday) || weekOf(w.Monday) != w.Monday || w.Sets < 0 || w.Reps < 0 || !sum(w.Tonnage) {
 				return bad("a week out of bounds")
 			}
-			l.weeks[w.Monday] = &weekSum{w.Sets, w.Reps, numeric.FromParts(w.Tonnage[0], w.Tonnage[1])}
-		}
-		for _, d := range lj.Days {
-			if !dated(d) {
-				return bad("a day out of bounds")
+			had := len(l.weeks)
+			to := l.week(w.Monday)
+			if len(l.weeks) == had {
+				return bad("a week twice")
 			}
-			l.days.add(d)
+			to.sets, to.reps, to.tonnage = w.Sets, w.Reps, numeric.FromParts(w.Tonnage[0], w.Tonnage[1])
 		}
 		for _, u := range lj.Sessions {
-			key := sessionKey{u.Day, u.Name}
-			if !dated(u.Day) || l.sessions[key] != nil {
-				return bad("a session out of bounds, or twice")
+			if !dated(u.Day) {
+				return bad("a session out of bounds")
 			}
-			sum := &sessionSum{}
-			for _, v := range u.Minutes {
-				sum.minutes = say(sum.minutes, said{v.Value, v.File, v.Line})
+			had := len(l.sessions)
+			to := l.session(u.Day, n.names.number(u.Name))
+			if len(l.sessions) == had {
+				return bad("a session twice")
 			}
-			for _, v := range u.Effort {
-				sum.effort = say(sum.effort, said{v.Value, v.File, v.Line})
+			for field, list := range [2][]saidJSON{u.Minutes, u.Effort} {
+				for _, v := range list {
+					if !(v.Value >= 0 && v.Value <= [2]float64{mostMinutes, 10}[field]) || !stands(v.File, v.Line) {
+						return bad("a session's minutes or effort out of bounds")
+					}
+					n.say(l, l.ratings(to), field, said{v.Value, v.File, v.Line})
+				}
 			}
-			if slices.ContainsFunc(sum.minutes, func(v said) bool { return !(v.value >= 0 && v.value <= mostMinutes) }) ||
-				slices.ContainsFunc(sum.effort, func(v said) bool { return !(v.value >= 0 && v.value <= 10) }) {
-				return bad("a session's minutes or effort out of bounds")
-			}
-			l.sessions[key] = sum
 		}
 	}
 	*s = *n

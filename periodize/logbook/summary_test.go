@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -13,6 +14,7 @@ import (
 	"github.com/blockwright/blockwright/estimate"
 	"github.com/blockwright/blockwright/examples/logs/invent"
 	"github.com/blockwright/blockwright/periodize/logbook"
+	"github.com/blockwright/blockwright/plates"
 	"github.com/google/go-cmp/cmp"
 )
 
@@ -115,13 +117,99 @@ func TestLogByHand(t *testing.T) {
 	}
 }
 
+// TestAsOf: the day of a log is that of its last row or later; what was later is left out by not adding it.
 func TestAsOf(t *testing.T) {
-	l := logOf(t, summarise(t, week), logbook.LogOptions{AsOf: day(2027, 9, 12)})
-	if m := l.Lifters[1].Lifts[0].Track; m.Points[len(m.Points)-1].Set.Day != float64(logbook.DayOf(day(2027, 9, 11))) {
-		t.Errorf("later sets count: %+v", m.Points[len(m.Points)-1])
+	s := summarise(t, week)
+	at := logOf(t, s, logbook.LogOptions{}).Lifters[1].Lifts[0].Max
+	later := logOf(t, s, logbook.LogOptions{AsOf: day(2027, 12, 31)})
+	if m := later.Lifters[1].Lifts[0].Max; later.AsOf != day(2027, 12, 31) || later.Lifters[1].AsOf != later.AsOf || m.Max != at.Max || !(m.Low < at.Low && m.High > at.High) {
+		t.Errorf("later %+v, at the last row %+v", m, at)
 	}
-	if _, err := summarise(t, week).Log(logbook.LogOptions{Tracker: estimate.TrackerOptions{Coverage: 2}}); err == nil {
+	_, err := s.Log(logbook.LogOptions{AsOf: day(2027, 9, 12)})
+	var oe *logbook.OptionError
+	if !errors.As(err, &oe) || oe.Field != "as_of" {
+		t.Errorf("got %v", err)
+	}
+	part := logbook.NewSummary(plates.KG)
+	for row, err := range logbook.NewReader(logbook.Options{}, logbook.Stream("log.csv", strings.NewReader(week))).Rows() {
+		if err == nil && row.Day <= logbook.DayOf(day(2027, 9, 12)) {
+			part.Add(&row)
+		}
+	}
+	l := logOf(t, part, logbook.LogOptions{AsOf: day(2027, 9, 12)})
+	o := l.Lifters[1]
+	if o.Days != 3 || len(o.Weeks) != 1 || len(o.Gaps) != 0 || o.Lifts[0].Sets != 5 || o.Lifts[0].Missed != 1 || o.Lifts[0].Bests[0].Load != 45 || o.Lifts[0].Max == nil {
+		t.Errorf("%+v", o)
+	}
+	if _, err := s.Log(logbook.LogOptions{Tracker: estimate.TrackerOptions{Coverage: 2}}); err == nil {
 		t.Error("a wrong coverage is accepted")
+	}
+}
+
+// TestWorkOnly: without the sets that tell of maxima all the rest stays, in parts and through JSON too.
+func TestWorkOnly(t *testing.T) {
+	want := logOf(t, summarise(t, week), logbook.LogOptions{NoMaxima: true})
+	s := summarise(t, week)
+	s.WorkOnly()
+	var back logbook.Summary
+	through(t, s, &back)
+	all := summarise(t, "date,lifter,lift,load,reps\n")
+	if err := all.Merge(&back); err != nil {
+		t.Fatal(err)
+	}
+	got := logOf(t, all, logbook.LogOptions{})
+	for _, l := range []*logbook.Log{want, got} {
+		for i := range l.Lifters {
+			for j := range l.Lifters[i].Lifts {
+				l.Lifters[i].Lifts[j].Last = time.Time{} // the last day that tells
+			}
+		}
+	}
+	if diff := cmp.Diff(plain(t, want), plain(t, got)); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+}
+
+// TestKeptSets: of a day's sets that measure, the first of the heaviest is followed, in whatever order rows are added.
+func TestKeptSets(t *testing.T) {
+	for _, c := range []struct{ rows, want string }{
+		{"40,8,3, 60,5,2, 60,5,4, 60,3,5,", "60x5+2"},
+		{"60,3,1, 60,5,3,", "60x5+3"},
+		{"80,1,0, 82.5,2,1,", "80x1+0"},
+		{"80,1,,1 85,0,,1 82.5,0,,1", "80x1+0 82.5x0"},
+		{"60,5,2, 60,9,8, 62.5,0,,", "60x5+2 60x9+8 62.5x0"},
+		{"60,9,8, 60,5,2, 60,0,,", "60x5+2 60x9+8"}, // what was lifted the same day was a slip
+		{"60,5,4, 60,5,8,", "60x5+4"},               // the other says no more
+		{"60,5,, 62.5,5,, 60,5,1.25,", "60x5+1.25 62.5x5"},
+	} {
+		log := "date,lifter,lift,load,reps,rir,tested\n"
+		for _, r := range strings.Fields(c.rows) {
+			log += "2027-09-06,Oona,press," + r + "\n"
+		}
+		var rows []logbook.Row
+		for row, err := range logbook.NewReader(logbook.Options{}, logbook.Stream("log.csv", strings.NewReader(log))).Rows() {
+			if err != nil {
+				t.Fatal(err)
+			}
+			rows = append(rows, row)
+		}
+		for k := range rows { // from each row on, and round
+			s := logbook.NewSummary(plates.KG)
+			for i := range rows {
+				s.Add(&rows[(i+k)%len(rows)])
+			}
+			var got []string
+			for _, p := range logOf(t, s, logbook.LogOptions{}).Lifters[0].Lifts[0].Track.Points {
+				x := fmt.Sprintf("%gx%g", p.Set.Load, p.Set.Reps)
+				if !p.Set.NoRIR {
+					x += fmt.Sprintf("+%g", p.Set.RIR)
+				}
+				got = append(got, x)
+			}
+			if g := strings.Join(got, " "); g != c.want {
+				t.Errorf("%s: kept %q, want %q", c.rows, g, c.want)
+			}
+		}
 	}
 }
 
