@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"fmt"
 	"strings"
 	"time"
@@ -20,6 +21,7 @@ type nextOptions struct {
 	unit    *plates.Unit
 	out     string
 	json    bool
+	lines   bool
 	skipBad bool
 }
 
@@ -40,6 +42,7 @@ func nextCommand(sh *shell) *cli.Command {
 			group("Output",
 				path(&o.out, "out", "write the roster to go on with to `FILE`"),
 				jsonFlag(&o.json),
+				on(&o.lines, "json-lines", "JSON, one object a lifter on one line"),
 			),
 		),
 		UsageText: "blockwright next block.yaml roster.yaml log.csv\n" +
@@ -55,6 +58,9 @@ func nextCommand(sh *shell) *cli.Command {
 }
 
 func (o *nextOptions) run(sh *shell, args []string) error {
+	if o.json && o.lines {
+		return usagef("want one of --json and --json-lines")
+	}
 	if o.out != "" && len(o.lifters) > 0 {
 		return usagef("--out writes the whole roster: leave --lifter out")
 	}
@@ -89,6 +95,9 @@ func (o *nextOptions) run(sh *shell, args []string) error {
 		}
 		res.Path = o.out
 	}
+	if o.lines {
+		return printNextLines(sh, res, r)
+	}
 	if o.json {
 		return sh.printJoined(res, struct {
 			jsonReading
@@ -99,6 +108,38 @@ func (o *nextOptions) run(sh *shell, args []string) error {
 }
 
 const nextCaution = "What is done and felt on the day comes before any number here: no medical advice; the facility's own rules and licensed practice come first."
+
+// printNextLines writes a line of JSON for each lifter; what there is to know beside goes to standard error.
+func printNextLines(sh *shell, res *logbook.NextResult, r *logbook.Reader) error {
+	if err := sh.sayReading(r); err != nil {
+		return err
+	}
+	for _, n := range res.Notes {
+		if err := sh.say(n); err != nil {
+			return err
+		}
+	}
+	var asOf *string
+	if !res.AsOf.IsZero() {
+		asOf = orNil(isoDay(res.AsOf))
+	}
+	w := bufio.NewWriterSize(sh.stdout, 1<<16)
+	for i := range res.Lifters {
+		line, err := joined(struct {
+			AsOf     *string `json:"as_of"`
+			Week     int     `json:"week"`
+			Finished bool    `json:"finished"`
+			Roster   *string `json:"roster"`
+		}{asOf, res.Week, res.Finished, orNil(res.Path)}, &res.Lifters[i])
+		if err != nil {
+			return err
+		}
+		if _, err := w.Write(line); err != nil {
+			return err
+		}
+	}
+	return w.Flush()
+}
 
 // nextText is what follows from plan and log, in words; full has the sessions too.
 func nextText(sh *shell, res *logbook.NextResult, r *logbook.Reader, full bool) string {
@@ -134,8 +175,8 @@ func lifterNext(sh *shell, l *logbook.NextLifter, full bool) string {
 	if l.Share != nil {
 		fmt.Fprintf(&b, ", %.0f %% of their repetitions", 100**l.Share)
 	}
-	if l.Unmatched > 0 {
-		fmt.Fprintf(&b, "; %s of no planned exercise", plural(l.Unmatched, "row"))
+	if l.Outside > 0 {
+		fmt.Fprintf(&b, "; %s from outside the time of the plan", plural(l.Outside, "row"))
 	}
 	b.WriteString("\n")
 	if l.Due > 0 {
@@ -159,7 +200,7 @@ func lifterNext(sh *shell, l *logbook.NextLifter, full bool) string {
 	}
 	if len(l.Changes) > 0 {
 		u := l.Unit
-		t := texttab.New(texttab.Left("maximum"), texttab.Right("was "+u.String()), texttab.Right("now"), texttab.Right("range"), texttab.Filling("why"))
+		t := texttab.New(texttab.Left("maximum"), texttab.Right("was "+u.String()), texttab.Right("now"), texttab.Right("90 % range"), texttab.Filling("why"))
 		t.Indent, t.Width = "  ", sh.width-2
 		for _, c := range l.Changes {
 			span := ""

@@ -100,7 +100,7 @@ func inOrder(rows []keptRow, lift string) []*keptRow {
 		}
 	}
 	if numbered {
-		slices.SortStableFunc(out, func(a, b *keptRow) int { return a.set - b.set })
+		slices.SortStableFunc(out, func(a, b *keptRow) int { return int(a.set) - int(b.set) })
 	}
 	return out
 }

@@ -2,7 +2,9 @@ package logbook
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/blockwright/blockwright/periodize"
 )
@@ -11,8 +13,10 @@ import (
 type ledger struct {
 	plan  *periodize.Plan
 	rows  []keptRow // up to the day to conclude on, by day
+	total int       // with those that are not kept
 	asOf  int
-	start int // day 1 of the plan; only where dated
+	start int // day 1 of the plan, and that of its last session; only where dated
+	end   int
 	dated bool
 
 	sessions  []ledgerSession
@@ -20,7 +24,9 @@ type ledger struct {
 	named     map[weekName]bool  // that a week has a session of a name
 	tests     []int              // the test days among the sessions
 	unmatched int
-	before    int // rows before the plan
+	outside   int            // rows before or after the time of the plan
+	others    map[string]int // rows by lifts that are not planned in their weeks
+	called    map[string]int // rows by the names of sessions that the plan does not have in their weeks
 	notes     []string
 }
 
@@ -67,11 +73,11 @@ type pairSet struct {
 	done *doneSet // nil for none
 }
 
-func newLedger(plan *periodize.Plan, rows []keptRow, asOf int) (*ledger, error) {
-	l := &ledger{plan: plan, rows: rows, asOf: asOf, at: map[weekLift][]int{}, named: map[weekName]bool{}}
-	if !plan.Start.IsZero() {
-		l.start, l.dated = DayOf(plan.Start), true
-	}
+// fill puts the rows to the sessions of the plan.
+func (l *ledger) fill() error {
+	plan := l.plan
+	l.at, l.named = map[weekLift][]int{}, map[weekName]bool{}
+	l.others, l.called = map[string]int{}, map[string]int{}
 	for i := range plan.Sessions {
 		s := &plan.Sessions[i]
 		ls := ledgerSession{s: s, name: near(s.Name)}
@@ -91,10 +97,7 @@ func newLedger(plan *periodize.Plan, rows []keptRow, asOf int) (*ledger, error) 
 		}
 		l.sessions = append(l.sessions, ls)
 	}
-	if err := l.match(); err != nil {
-		return nil, err
-	}
-	return l, nil
+	return l.match()
 }
 
 // add adds an exercise; a lift that comes twice in a session is one entry.
@@ -130,23 +133,26 @@ func (l *ledger) match() error {
 	lost := 0
 	for i := range l.rows {
 		r := &l.rows[i]
-		week := r.week
-		if week == 0 {
-			if !l.dated {
-				lost++
-				continue
-			}
-			if r.day < l.start {
-				l.before++
-				continue
-			}
+		week := int(r.week)
+		switch {
+		case l.dated && (r.day < l.start-daysEarly || r.day > l.end+daysLate || week == 0 && r.day < l.start):
+			l.outside++ // of another run, whatever week it names
+			continue
+		case week == 0 && !l.dated:
+			lost++
+			continue
+		case week == 0:
 			week = (r.day-l.start)/7 + 1
 		}
 		g := weekLift{week, r.lift}
 		best, byName := l.session(r, g)
+		if r.session != "" && !byName && !l.named[weekName{week, near(r.session)}] {
+			l.called[r.session]++
+		}
 		switch {
 		case best < 0:
 			l.unmatched++
+			l.others[r.lift]++
 		case l.dated || byName:
 			l.sessions[best].take(r, l)
 		default:
@@ -229,8 +235,8 @@ func (s *ledgerSession) take(r *keptRow, l *ledger) {
 	if m, ok := l.plan.Max(r.lift); ok {
 		body = m.Body.In(u)
 	}
-	d := doneSet{load: load, reps: r.reps, rir: r.rir, volume: load + body}
-	for range max(r.count, 1) {
+	d := doneSet{load: load, reps: int(r.reps), rir: r.rir, volume: load + body}
+	for range max(int(r.count), 1) {
 		s.lifts[i].done = append(s.lifts[i].done, d)
 	}
 }
@@ -334,9 +340,44 @@ func (w *Work) finish() {
 	}
 }
 
+// unplanned says which rows the plan has no place for, and which sessions it does not know.
+func (l *ledger) unplanned() []string {
+	var out []string
+	if l.unmatched > 0 {
+		lifts := map[string]string{}
+		for i := range l.plan.Block.Lifts {
+			lifts[near(l.plan.Block.Lifts[i].Name)] = l.plan.Block.Lifts[i].Name
+		}
+		out = append(out, fmt.Sprintf("%s of no exercise that is planned for the week: %s", plural(l.unmatched, "row"), counted(l.others, func(name string) string {
+			if has := lifts[near(name)]; has != "" && has != name {
+				return fmt.Sprintf("; the block has %q", has)
+			}
+			return ""
+		})))
+	}
+	if len(l.called) > 0 {
+		out = append(out, "sessions that the plan does not have in the week, whose rows went by lift and day: "+counted(l.called, func(string) string { return "" }))
+	}
+	return out
+}
+
+// counted lists names with how often they come, at most five, and what more there is to say of each.
+func counted(names map[string]int, more func(string) string) string {
+	const most = 5
+	var list []string
+	for i, name := range keys(names) {
+		if i == most {
+			list = append(list, fmt.Sprintf("and %d more", len(names)-most))
+			break
+		}
+		list = append(list, fmt.Sprintf("%q (%d%s)", name, names[name], more(name)))
+	}
+	return strings.Join(list, ", ")
+}
+
 // lifter sums up what was due.
 func (l *ledger) lifter() NextLifter {
-	x := NextLifter{Name: l.plan.Lifter.Name, Unit: l.plan.Unit, Rows: len(l.rows), Unmatched: l.unmatched}
+	x := NextLifter{Name: l.plan.Lifter.Name, Unit: l.plan.Unit, Rows: l.total, Outside: l.outside, Unmatched: l.unmatched}
 	var all Work
 	for k := range l.sessions {
 		s := &l.sessions[k]

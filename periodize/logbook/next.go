@@ -2,6 +2,7 @@ package logbook
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -17,36 +18,79 @@ type NextOptions struct {
 }
 
 // Next holds a log against a plan: what was done of it, what the maxima are now, and
-// the roster to go on with. Feed it the log with Add; it keeps the rows of the roster's lifters. The zero value has no
+// the roster to go on with. Feed it the log with Add; it keeps the rows of the roster's lifters that lie in the time of
+// the plan or tell of a maximum, and of others how many there were. The zero value has no
 // program: it counts rows and gives no result.
 type Next struct {
 	p      *periodize.Program
 	opt    NextOptions
 	index  map[string]int // of the roster's lifters
-	rows   [][]keptRow    // by lifter
+	logs   []lifterRows   // by lifter
 	others map[string]int64
+	dated  bool
+	start  int // days of a plan with dates: the first of the first week, the last with a session
+	end    int
+	until  int // the last day that counts
 	last   int
 	any    bool
 }
 
-// keptRow is what is kept of a row. A log may have millions.
+// A row is of the plan from so many days before its first week to so many after its last session: sessions
+// are moved, and what is older or younger is of another run. Common practice, no published source.
+const (
+	daysEarly = 6
+	daysLate  = 14
+)
+
+// lifterRows is one lifter's part of the log.
+type lifterRows struct {
+	from int // the first day that is kept
+	n    int // rows, those that are not kept too
+	kept []keptRow
+	sets []daySets // by day
+}
+
+// daySets is how many sets were made on a day.
+type daySets struct{ day, sets int32 }
+
+// keptRow is what is kept of a row.
 type keptRow struct {
-	lift, session string
-	day, week     int
-	reps, count   int
-	set           int // 0 where not numbered
-	rir, written  float64
-	unit          plates.Unit
-	tested        bool
+	lift, session          string
+	rir, written           float64
+	day                    int
+	week, reps, count, set int16 // set is 0 where not numbered
+	unit                   plates.Unit
+	tested                 bool
 }
 
 // NewNext is a Next for the lifters of a program.
 func NewNext(p *periodize.Program, opt NextOptions) *Next {
-	n := &Next{p: p, opt: opt, index: map[string]int{}, others: map[string]int64{}}
-	for i := range p.Roster().Lifters {
-		n.index[p.Roster().Lifters[i].Name] = i
+	n := &Next{p: p, opt: opt, index: map[string]int{}, others: map[string]int64{}, until: math.MaxInt}
+	if !opt.AsOf.IsZero() {
+		n.until = DayOf(opt.AsOf)
 	}
-	n.rows = make([][]keptRow, len(p.Roster().Lifters))
+	if p.Len() > 0 {
+		if plan := p.Plan(0); !plan.Start.IsZero() {
+			n.dated, n.start, n.end = true, DayOf(plan.Start), DayOf(plan.Start)
+			for i := range plan.Sessions {
+				n.end = max(n.end, DayOf(plan.Sessions[i].Date))
+			}
+		}
+	}
+	n.logs = make([]lifterRows, len(p.Roster().Lifters))
+	for i := range p.Roster().Lifters {
+		l := &p.Roster().Lifters[i]
+		n.index[l.Name] = i
+		n.logs[i].from = math.MinInt
+		if n.dated {
+			n.logs[i].from = n.start - daysEarly
+			for k := range l.Maxes {
+				if day, ok := heldOn(&l.Maxes[k]); ok {
+					n.logs[i].from = min(n.logs[i].from, day+1)
+				}
+			}
+		}
+	}
 	return n
 }
 
@@ -60,10 +104,21 @@ func (n *Next) Add(r *Row) {
 		n.others[r.Lifter]++
 		return
 	}
-	n.rows[i] = append(n.rows[i], keptRow{lift: r.Lift, session: r.Session, day: r.Day, week: r.Week, reps: r.Reps, count: r.Count, set: r.Set,
-		rir: r.RIR, written: r.Written, unit: r.Unit, tested: r.Tested})
+	if r.Day > n.until {
+		return
+	}
 	if !n.any || r.Day > n.last {
 		n.last, n.any = r.Day, true
+	}
+	l := &n.logs[i]
+	l.n++
+	day := seat(&l.sets, int64(r.Day), func(d *daySets) int64 { return int64(d.day) }, daySets{day: int32(r.Day)})
+	if r.Reps > 0 {
+		day.sets += int32(max(r.Count, 1))
+	}
+	if r.Day >= l.from {
+		l.kept = append(l.kept, keptRow{lift: r.Lift, session: r.Session, rir: r.RIR, written: r.Written, day: r.Day,
+			week: int16(r.Week), reps: int16(r.Reps), count: int16(r.Count), set: int16(r.Set), unit: r.Unit, tested: r.Tested})
 	}
 }
 
@@ -88,6 +143,7 @@ type NextLifter struct {
 	Name      string
 	Unit      plates.Unit // of the lifter's gym
 	Rows      int         // of the log up to AsOf
+	Outside   int         // of them from before or after the time of the plan
 	Unmatched int         // of them in the time of the plan, of no planned exercise
 	Due, Done int         // planned sets up to AsOf, and how many of them were begun
 	Share     *float64    // of the repetitions that were due, set by set; nil where nothing was due
@@ -199,8 +255,7 @@ func (n *Next) Result() (*NextResult, error) {
 	// A plan is large: no more than one lifter's is kept at a time. Without dates the sessions that were due are
 	// those that anybody has reached, so that everybody is looked at before.
 	reached := 0
-	dated := n.p.Len() == 0 || !n.p.Plan(0).Start.IsZero()
-	for i := 0; !dated && i < n.p.Len(); i++ {
+	for i := 0; !n.dated && i < n.p.Len(); i++ {
 		l, err := n.ledger(i, asOf)
 		if err != nil {
 			return nil, err
@@ -218,15 +273,17 @@ func (n *Next) Result() (*NextResult, error) {
 		}
 		x := l.lifter()
 		x.Changes = l.maxima()
-		x.Notes = l.notes
+		x.Notes = append(l.notes, l.unplanned()...)
 		switch {
-		case len(l.rows) == 0:
+		case x.Rows == 0:
 			// Nothing logged is not nothing done.
 			x.Notes = append(x.Notes, "the log has no row up to the day; maxima and weeks stay as they are")
+		case x.Rows == x.Outside:
+			x.Notes = append(x.Notes, fmt.Sprintf("the log has no row from the time of the plan, %s to %s; weeks stay as they are", date(DateOf(n.start)), date(DateOf(n.end))))
 		case !res.Finished:
 			x.Adjust = l.adjust(res.Week, x.Changes, &x)
 		}
-		l.apply(&res.Roster.Lifters[i], &x, res.Finished)
+		l.apply(&res.Roster.Lifters[i], &x, res.Finished, n.logs[i].sets)
 		res.Lifters = append(res.Lifters, x)
 	}
 	if res.Finished {
@@ -237,16 +294,12 @@ func (n *Next) Result() (*NextResult, error) {
 	return res, nil
 }
 
-// ledger is a lifter's log up to a day against the plan.
+// ledger is a lifter's log against the plan.
 func (n *Next) ledger(i, asOf int) (*ledger, error) {
-	rows := make([]keptRow, 0, len(n.rows[i]))
-	for _, r := range n.rows[i] {
-		if r.day <= asOf {
-			rows = append(rows, r)
-		}
-	}
-	slices.SortStableFunc(rows, func(a, b keptRow) int { return a.day - b.day })
-	return newLedger(n.p.Plan(i), rows, asOf)
+	x := &n.logs[i]
+	slices.SortStableFunc(x.kept, func(a, b keptRow) int { return a.day - b.day })
+	l := &ledger{plan: n.p.Plan(i), rows: x.kept, total: x.n, outside: x.n - len(x.kept), asOf: asOf, start: n.start, end: n.end, dated: n.dated}
+	return l, l.fill()
 }
 
 // strangers says who is in the log and not on the roster.
@@ -295,8 +348,8 @@ func cloneRoster(r *periodize.Roster) *periodize.Roster {
 	return &out
 }
 
-// apply writes what follows for a lifter to the new roster.
-func (l *ledger) apply(to *periodize.Lifter, x *NextLifter, finished bool) {
+// apply writes what follows for a lifter to the new roster; days are those of training.
+func (l *ledger) apply(to *periodize.Lifter, x *NextLifter, finished bool, days []daySets) {
 	for _, c := range x.Changes {
 		if !c.Changed {
 			continue
@@ -312,15 +365,15 @@ func (l *ledger) apply(to *periodize.Lifter, x *NextLifter, finished bool) {
 	if finished {
 		to.Adjust = nil
 	}
-	if len(l.rows) == 0 {
+	if len(days) == 0 {
 		return
 	}
-	last := l.rows[len(l.rows)-1].day
+	last := days[len(days)-1].day
 	sets := 0
-	for _, r := range l.rows {
-		if r.day > last-7 && r.reps > 0 {
-			sets += max(r.count, 1)
+	for _, d := range days {
+		if d.day > last-7 {
+			sets += int(d.sets)
 		}
 	}
-	to.Recent = &periodize.Recent{WeeklySets: &sets, LastTrained: DateOf(last)}
+	to.Recent = &periodize.Recent{WeeklySets: &sets, LastTrained: DateOf(int(last))}
 }

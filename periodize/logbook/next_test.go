@@ -413,6 +413,44 @@ func TestNextWeekByWeek(t *testing.T) {
 	}
 }
 
+// TestNextOutside: rows of another run count for nothing, whatever week they name; what finds no place is named.
+func TestNextOutside(t *testing.T) {
+	p := program(t, quarry(), quarryRoster())
+	log := `date,lifter,lift,load,reps,rir,week,session
+2027-03-01,Oona,pause squat,80,5,1,1,Volume
+2027-09-01,Oona,pause squat,80,5,1,,
+2027-09-05,Oona,pause squat,75,5,5,1,Volume
+2027-09-06,Oona,pause squat,75,5,5,1,volume day
+2027-09-06,Oona,Pause  Squat,75,5,5,1,Volume
+2027-09-06,Oona,leg curl,30,10,,1,Volume
+2027-09-06,Oona,leg curl,30,10,,1,Volume
+2027-10-29,Oona,pause squat,90,5,1,1,Volume
+`
+	o := next(t, p, log, logbook.NextOptions{AsOf: day(2027, 9, 8)}).Lifters[0]
+	// A day before the plan is a session that was moved, as it names its week.
+	if o.Rows != 7 || o.Outside != 2 || o.Unmatched != 3 || o.Sessions[0].DoneSets != 2 {
+		t.Errorf("%+v", o)
+	}
+	want := []string{
+		`3 rows of no exercise that is planned for the week: "Pause  Squat" (1; the block has "pause squat"), "leg curl" (2)`,
+		`sessions that the plan does not have in the week, whose rows went by lift and day: "volume day" (1)`,
+	}
+	if diff := cmp.Diff(want, o.Notes); diff != "" {
+		t.Errorf("notes (-want +got):\n%s", diff)
+	}
+	if o = next(t, p, log, logbook.NextOptions{}).Lifters[0]; o.Rows != 8 || o.Outside != 3 {
+		t.Errorf("%+v", o)
+	}
+	// A log of before says nothing of the weeks.
+	r := next(t, p, log, logbook.NextOptions{AsOf: day(2027, 9, 1)})
+	if o := r.Lifters[0]; o.Due != 0 || o.Outside != 2 || len(o.Adjust) != 0 || len(o.Changes) != 0 || len(o.Notes) != 1 || !strings.Contains(o.Notes[0], "no row from the time of the plan, 2027-09-06 to 2027-09-30") {
+		t.Errorf("%+v", o)
+	}
+	if rec := r.Roster.Lifters[0].Recent; rec == nil || rec.WeeklySets != 1 || !rec.LastTrained.Equal(day(2027, 9, 1)) {
+		t.Errorf("%+v", rec)
+	}
+}
+
 // TestNextMissed: a week with most of the work missed takes a set off the next, two such weeks weight as well.
 func TestNextMissed(t *testing.T) {
 	p := program(t, quarry(), quarryRoster())

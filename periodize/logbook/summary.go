@@ -16,6 +16,7 @@ import (
 // the sessions' loads and the days of training. Rows may come in any order. Summaries of parts of a log, cut
 // anywhere, merge and marshal as JSON; merging is associative and commutative, exactly but for the rounding of sums. Memory
 // follows the number of training days, not of rows: about 30 bytes for each lift of each day, and 12 for each session.
+// The zero value is an empty summary in kilograms.
 type Summary struct {
 	unit    plates.Unit
 	rows    int64
@@ -148,16 +149,25 @@ type said struct {
 
 // NewSummary is an empty summary of loads in that unit.
 func NewSummary(unit plates.Unit) *Summary {
-	s := &Summary{unit: unit, lifters: map[string]*lifterSum{}}
-	curve := &estimate.Curves()[0]
+	s := &Summary{unit: unit}
+	s.ready()
+	return s
+}
+
+// ready gives the zero value its tables.
+func (s *Summary) ready() {
+	if s.lifters != nil {
+		return
+	}
+	s.lifters = map[string]*lifterSum{}
+	curve := estimate.Curves()[0] // the general one
 	for i := range 2*60 - 1 {
-		f, _, err := (*curve).Fraction(1 + float64(i)/2)
+		f, _, err := curve.Fraction(1 + float64(i)/2)
 		if err != nil {
 			break
 		}
 		s.shares = append(s.shares, f)
 	}
-	return s
 }
 
 // WorkOnly forgets the sets that tell of maxima, and keeps none from then on: what takes most of the memory. The
@@ -278,6 +288,7 @@ func (l *lifterSum) session(day, name int32) *sessionOf {
 
 // Add adds a row.
 func (s *Summary) Add(r *Row) {
+	s.ready()
 	s.rows++
 	l := s.lifter(r.Lifter)
 	day := int32(r.Day)
@@ -423,8 +434,16 @@ func (s *Summary) placeOrder(a, b said) int {
 	return cmp.Or(strings.Compare(s.files.text(a.file), s.files.text(b.file)), cmp.Compare(a.line, b.line), cmp.Compare(a.value, b.value))
 }
 
-// Merge adds the summary of another part. The error is a *MismatchError where the units differ.
+// Merge adds the summary of another part. The error is a *MismatchError where the units differ; the zero value takes
+// the unit of the first that is merged into it.
 func (s *Summary) Merge(o *Summary) error {
+	if o.lifters == nil { // nothing was added to the zero value
+		return nil
+	}
+	if s.lifters == nil {
+		s.unit = o.unit
+		s.ready()
+	}
 	if s.unit != o.unit {
 		return &MismatchError{"unit"}
 	}

@@ -80,7 +80,9 @@ func parts(s numeric.Sum) [2]float64 {
 
 // MarshalJSON writes the summary, at full precision, in the order of names and days.
 func (s *Summary) MarshalJSON() ([]byte, error) {
-	j := summaryJSON{Unit: s.unit.String(), Rows: s.rows, WorkOnly: s.work, Files: append([]string{}, s.files.list...), Lifters: []lifterSumJSON{}}
+	j := summaryJSON{Unit: s.unit.String(), Rows: s.rows, WorkOnly: s.work, Lifters: []lifterSumJSON{}}
+	var file map[int32]int32
+	j.Files, file = s.named()
 	for _, name := range keys(s.lifters) {
 		l := s.lifters[name]
 		lj := lifterSumJSON{Name: name}
@@ -91,7 +93,7 @@ func (s *Summary) MarshalJSON() ([]byte, error) {
 				xj.Bests = append(xj.Bests, bestJSON{b.reps, b.load, b.day})
 			}
 			for _, k := range x.kept {
-				xj.Kept = append(xj.Kept, keptSetJSON{k.day, k.kind, k.load, k.reps, k.reserve(), k.tested, int32(k.file), k.line})
+				xj.Kept = append(xj.Kept, keptSetJSON{k.day, k.kind, k.load, k.reps, k.reserve(), k.tested, file[int32(k.file)], k.line})
 			}
 			lj.Lifts = append(lj.Lifts, xj)
 		}
@@ -100,7 +102,7 @@ func (s *Summary) MarshalJSON() ([]byte, error) {
 		}
 		for _, u := range l.sessions {
 			said := l.saidOf(u)
-			lj.Sessions = append(lj.Sessions, sessionJSON{u.day, s.names.text(u.name), saidOut(said[0]), saidOut(said[1])})
+			lj.Sessions = append(lj.Sessions, sessionJSON{u.day, s.names.text(u.name), saidOut(said[0], file), saidOut(said[1], file)})
 		}
 		slices.SortFunc(lj.Sessions, func(a, b sessionJSON) int {
 			return cmp.Or(cmp.Compare(a.Day, b.Day), strings.Compare(a.Name, b.Name))
@@ -110,11 +112,40 @@ func (s *Summary) MarshalJSON() ([]byte, error) {
 	return json.Marshal(j)
 }
 
-func saidOut(all []said) (out []saidJSON) {
+func saidOut(all []said, file map[int32]int32) (out []saidJSON) {
 	for _, v := range all {
-		out = append(out, saidJSON{v.value, v.file, v.line})
+		out = append(out, saidJSON{v.value, file[v.file], v.line})
 	}
 	return out
+}
+
+// named is the files that something is kept of, in the order of their names, and the place of each by its number here.
+func (s *Summary) named() (names []string, place map[int32]int32) {
+	place = map[int32]int32{}
+	for _, l := range s.lifters {
+		for _, x := range l.lifts {
+			for _, k := range x.kept {
+				place[int32(k.file)] = 0
+			}
+		}
+		for _, u := range l.sessions {
+			for _, list := range l.saidOf(u) {
+				for _, v := range list {
+					place[v.file] = 0
+				}
+			}
+		}
+	}
+	names = []string{}
+	for id := range place {
+		names = append(names, s.files.text(id))
+	}
+	slices.Sort(names)
+	for id := range place {
+		at, _ := slices.BinarySearch(names, s.files.text(id))
+		place[id] = int32(at + 1)
+	}
+	return names, place
 }
 
 // Days beyond these are no dates that a log can have.
