@@ -72,8 +72,8 @@ type Best struct {
 // Move is a maximum on a day that tells something of it, as all the sets together have it, with its interval. The last
 // one is of the log's day.
 type Move struct {
-	Date           time.Time
-	Max, Low, High float64
+	Date           time.Time // a day with a set that tells, or the log's
+	Max, Low, High float64   // in the unit of the log
 }
 
 // WeekLog is a week, Monday to Sunday, of a lifter.

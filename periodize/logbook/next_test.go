@@ -446,7 +446,7 @@ func TestNextOutside(t *testing.T) {
 	if o := r.Lifters[0]; o.Due != 0 || o.Outside != 2 || len(o.Adjust) != 0 || len(o.Changes) != 0 || len(o.Notes) != 1 || !strings.Contains(o.Notes[0], "no row from the time of the plan, 2027-09-06 to 2027-09-30") {
 		t.Errorf("%+v", o)
 	}
-	if rec := r.Roster.Lifters[0].Recent; rec == nil || rec.WeeklySets != 1 || !rec.LastTrained.Equal(day(2027, 9, 1)) {
+	if rec := r.Roster.Lifters[0].Recent; rec == nil || *rec.WeeklySets != 1 || !rec.LastTrained.Equal(day(2027, 9, 1)) {
 		t.Errorf("%+v", rec)
 	}
 }
