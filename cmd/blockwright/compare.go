@@ -125,7 +125,11 @@ func (o *compareOptions) run(sh *shell, args []string) error {
 		return ofOption(err)
 	}
 	if o.figure != "" {
-		f, err := figure.Comparison(res, slices.Collect(series(c, res)))
+		a, err := agreement(r, opt, c, res)
+		if err != nil {
+			return err
+		}
+		f, err := figure.Comparison(res, a)
 		if errors.Is(err, figure.ErrEmpty) {
 			return errors.New("there are no pairs to draw" + why(res))
 		}
@@ -206,6 +210,26 @@ func (o *compareOptions) settle() (logbook.CompareOptions, error) {
 	}
 	opt.Methods = methods
 	return opt, err
+}
+
+// agreement is what the agreement plot is drawn from: the pairs, for which the log is read again, or the means
+// of each lifter's lift where it can be read but once.
+func agreement(r *logbook.Reader, opt logbook.CompareOptions, c *logbook.Comparison, res *logbook.Result) (*figure.Agreement, error) {
+	a := figure.NewAgreement(res, slices.Collect(series(c, res)))
+	best := figure.Nearest(res)
+	if best < 0 {
+		return a, nil
+	}
+	for p, err := range logbook.Pairs(r, opt) {
+		if errors.Is(err, logbook.ErrOnce) {
+			return a, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		a.Add(p.Load*opt.Methods[best].Factor(p.Reps), p.Tested, p.Sets)
+	}
+	return a, nil
 }
 
 // series are the mean errors of each lifter's lift, with the method that came

@@ -48,6 +48,9 @@ func (sh *shell) logReader(paths []string, unit *plates.Unit, skipBad bool) (*lo
 			if err != nil {
 				return nil, err
 			}
+			if read >= size {
+				read = 0 // read once more from the start
+			}
 			return &watched{File: f, ctx: sh.ctx, sh: sh, read: &read, size: size}, nil
 		}))
 	}

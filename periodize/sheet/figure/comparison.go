@@ -34,15 +34,15 @@ func Nearest(r *logbook.Result) int {
 
 // Comparison draws the agreement of the equation that came nearest with what was
 // tested, and the errors by repetitions of it and the nearest of three other
-// families. Points are of that equation, one for each lifter's lift; the limits
-// are those of single pairs, which scatter more than means do. The error is
-// [ErrEmpty] where there are no pairs.
-func Comparison(r *logbook.Result, points []SeriesPoint) (*Figure, error) {
+// families. The agreement is of single pairs where a has them, see [Agreement.Add], and otherwise of the
+// mean of each lifter's lift; the limits are those of single pairs, which scatter more than means
+// do. The error is [ErrEmpty] where there are no pairs.
+func Comparison(r *logbook.Result, a *Agreement) (*Figure, error) {
 	best := Nearest(r)
-	if best < 0 || r.All.Pairs == 0 || len(points) == 0 {
+	if best < 0 || r.All.Pairs == 0 || a == nil || len(a.series) == 0 {
 		return nil, ErrEmpty
 	}
-	agreement, err := agreementPanel(r, best, points)
+	agreement, err := agreementPanel(r, best, a)
 	if err != nil {
 		return nil, err
 	}
@@ -60,24 +60,17 @@ func Comparison(r *logbook.Result, points []SeriesPoint) (*Figure, error) {
 }
 
 // agreementPanel is the difference against the mean of the two ways to measure,
-// as Bland and Altman draw it.
-func agreementPanel(r *logbook.Result, best int, points []SeriesPoint) (*plot.Plot, error) {
+// as Bland and Altman draw it (Lancet 1986;327:307-310).
+func agreementPanel(r *logbook.Result, best int, a *Agreement) (*plot.Plot, error) {
 	m := &r.All.Methods[best]
 	unit := r.Unit.String()
 	p := newPlot("Agreement with tests, "+m.ID, "mean of predicted and tested, "+unit, "predicted less tested, "+unit)
 	p.Add(gridLines())
-	var xys plotter.XYs
-	left, right := math.Inf(1), math.Inf(-1)
-	low, high := m.Bias, m.Bias
-	for _, s := range points {
-		x := s.Tested + s.Error/2
-		xys = append(xys, plotter.XY{X: x, Y: s.Error})
-		left, right = min(left, x), max(right, x)
-		low, high = min(low, s.Error), max(high, s.Error)
-	}
+	x, y := a.extent()
+	low, high := min(m.Bias, y.low), max(m.Bias, y.high)
 	p.X.Tick.Marker = steps{}
-	pad := max(0.05*(right-left), 0.01*math.Abs(right), 1e-9)
-	p.X.Min, p.X.Max = left-pad, right+pad
+	pad := max(0.05*(x.high-x.low), 0.01*math.Abs(x.high), 1e-9)
+	p.X.Min, p.X.Max = x.low-pad, x.high+pad
 	lines := []struct {
 		y      float64
 		name   string
@@ -94,6 +87,10 @@ func agreementPanel(r *logbook.Result, best int, points []SeriesPoint) (*plot.Pl
 			dashes []vg.Length
 		}{{m.Upper, fmt.Sprintf("limits of agreement of single pairs, %s to %s", short(m.Lower, 1), short(m.Upper, 1)), orange, dash}, {m.Lower, "", orange, dash}}...)
 	}
+	named, err := a.draw(p, unit)
+	if err != nil {
+		return nil, err
+	}
 	for _, l := range lines {
 		line, err := plotter.NewLine(plotter.XYs{{X: p.X.Min, Y: l.y}, {X: p.X.Max, Y: l.y}})
 		if err != nil {
@@ -105,15 +102,8 @@ func agreementPanel(r *logbook.Result, best int, points []SeriesPoint) (*plot.Pl
 			p.Legend.Add(l.name, line)
 		}
 	}
-	marks, err := plotter.NewScatter(xys)
-	if err != nil {
-		return nil, fmt.Errorf("figure: %w", err)
-	}
-	marks.Shape, marks.Radius, marks.Color = draw.RingGlyph{}, vg.Points(2.2), ink
-	p.Add(marks)
-	p.Legend.Add(fmt.Sprintf("mean of one lifter's lift (%d)", len(xys)), marks)
 	span := max(high-low, 1e-9)
-	p.Y.Min, p.Y.Max = low-0.08*span, high+0.42*span
+	p.Y.Min, p.Y.Max = low-0.08*span, high+(0.33+0.09*float64(named))*span // room for the legend
 	return p, nil
 }
 

@@ -9,6 +9,7 @@
 //	err = f.Write(w, figure.SVG)
 //
 // Shapes and labels carry the meaning, colour never alone: bars are volume,
-// points joined by a line are intensity, cells carry their numbers. Colours are
+// points joined by a line are intensity, cells carry their numbers; where a log is long,
+// one blue from light to dark counts pairs, as its legend says. Colours of lines are
 // dark enough for 4.5:1 against white.
 package figure
