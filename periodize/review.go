@@ -21,9 +21,12 @@ type Review struct {
 
 // Totals is what some sets add up to.
 type Totals struct {
-	Sets    int     // working sets
-	Reps    int     // repetitions of both sides
-	Tonnage float64 // load x repetitions in the review's unit, counted bodyweight included
+	Sets int // working sets
+	Reps int // repetitions of both sides
+	// Tonnage is load x repetitions in the review's unit, counted bodyweight included.
+	// The load is that of the sheet and the log, which for dumbbells is the mass in
+	// each hand; nothing says whether one hand or both have one, so that it counts once.
+	Tonnage float64
 	// RelativeVolume is the sum of repetitions x load/maximum, and
 	// MeanIntensity the repetition-weighted mean of load/maximum in per cent;
 	// both over sets whose lift has a maximum.

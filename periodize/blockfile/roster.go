@@ -128,7 +128,7 @@ func gymRecord() *record[periodize.Gym] {
 			at("bars", barsKind(), "the bars by name", func(g *G) *[]periodize.Bar { return &g.Bars }),
 			at("collars", mass(0, 20), "mass of both collars together; default 0", func(g *G) *plates.Mass { return &g.Collars }),
 			platesField(),
-			at("stations", stationsKind(), "what has weights of its own, by name: dumbbells (the mass in each hand), a stack, fixed barbells", func(g *G) *[]periodize.Station { return &g.Stations }),
+			at("stations", stationsKind(), "what has weights of its own, by name: dumbbells, a stack, fixed barbells. Of dumbbells it is the mass in each hand, which maxima, sheets, logs and tonnage go by: of a pair, tonnage counts one", func(g *G) *[]periodize.Station { return &g.Stations }),
 		},
 		start: func(p place, g *G) {
 			g.Pos = p.pos()
