@@ -26,7 +26,8 @@
 // weight that no formula gets to the last plate becomes "see plan". A cell in
 // the maximum's row says whether it is still the plan's.
 //
-// Warm-ups are left to the other formats. Nothing is protected.
+// Warm-ups stand above the sets, without a number; theirs are the shares of the
+// first working weight that the plan has. Nothing is protected.
 //
 // Sources: ISO/IEC 29500-1 clauses 18.3.1.40 and 18.3.1.96 (formula and value
 // of a cell); the limits of names and cells are from memory.

@@ -3,6 +3,7 @@ package workbook_test
 import (
 	"bytes"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/xuri/excelize/v2"
@@ -53,14 +54,18 @@ func ExampleNew() {
 		return
 	}
 	defer book.Close()
-	weight := func() string {
-		v, _ := book.CalcCellValue("Ada", "F10")
-		return v
+	weights := func() {
+		var kg []string
+		for _, at := range []string{"F10", "F11", "F12", "F13"} { // three warm-ups, then the set
+			v, _ := book.CalcCellValue("Ada", at, excelize.Options{RawCellValue: true})
+			kg = append(kg, v)
+		}
+		fmt.Println(strings.Join(kg, " "))
 	}
-	fmt.Println(weight())
+	weights()
 	book.SetCellValue("Ada", "D6", 100)
-	fmt.Println(weight())
+	weights()
 	// Output:
-	// 55.0
-	// 70.0
+	// 25 40 45 55
+	// 30 50 55 70
 }

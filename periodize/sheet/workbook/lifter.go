@@ -227,6 +227,7 @@ func (l *lifterSheet) log() {
 			if e.Note != "" {
 				l.para(st.note, e.Lift.Name+": "+e.Note)
 			}
+			l.warmup(e)
 			for k := range e.Sets {
 				l.set(e, &e.Sets[k], k+1)
 			}
@@ -310,15 +311,21 @@ func (l *lifterSheet) weight(e *periodize.Exercise, s *periodize.Set, row int, c
 			cells[colLoad-1] = formula(style, fmt.Sprintf(`IF(%s,%s,"%s")`, l.asPlanned(e.Lift.Name), literal(load), seePlan), load)
 		}
 	}
-	if lad != nil && lad.side != nil {
-		// The plates that the plan puts on, chosen for few changes through the
-		// session, as long as the weight is the plan's; else the fewest. They
-		// are numbers and units, so nothing that anybody typed gets into a formula.
-		side := words.PerSideText(e, s, l.u)
-		cells[colSide-1] = formula(st.text, fmt.Sprintf(`IF(ISNUMBER(%s),IF(%s,"%s",INDEX(%s,MATCH(%s,%s,0))),"")`,
-			cell(colLoad, row), holds(cell(colLoad, row), load), side,
-			column(lad.firstCol+2, len(lad.side)), cell(colLoad, row), column(lad.firstCol, len(lad.value))), side)
+	cells[colSide-1] = l.side(e, s, lad, row)
+}
+
+// side is the cell of the plates: those that the plan puts on, chosen for few
+// changes through the session, as long as the weight is the plan's; else the
+// fewest. They are numbers and units, so nothing that anybody typed gets into a
+// formula.
+func (l *lifterSheet) side(e *periodize.Exercise, s *periodize.Set, lad *ladder, row int) any {
+	if lad == nil || lad.side == nil {
+		return nil
 	}
+	side := words.PerSideText(e, s, l.u)
+	return formula(l.st.text, fmt.Sprintf(`IF(ISNUMBER(%s),IF(%s,"%s",INDEX(%s,MATCH(%s,%s,0))),"")`,
+		cell(colLoad, row), holds(cell(colLoad, row), s.Load.In(l.u)), side,
+		column(lad.firstCol+2, len(lad.side)), cell(colLoad, row), column(lad.firstCol, len(lad.value))), side)
 }
 
 // live is the formula of a weight. ok is false for one that comes from no

@@ -259,6 +259,9 @@ func compare(f *excelize.File, before, after *periodize.Plan) (n, moved int, err
 	for i := range before.Sessions {
 		for j := range before.Sessions[i].Exercises {
 			a, b := &before.Sessions[i].Exercises[j], &after.Sessions[i].Exercises[j]
+			if err := warm(rows, at[k:], a, b, after.Unit); err != nil {
+				return n, moved, fmt.Errorf("%s, %s: %w", name, a.Lift.Name, err)
+			}
 			for s := range a.Sets {
 				if k == len(at) {
 					return n, moved, fmt.Errorf("%s has too few rows", name)
@@ -284,6 +287,37 @@ func compare(f *excelize.File, before, after *periodize.Plan) (n, moved int, err
 		}
 	}
 	return n, moved, nil
+}
+
+// warm checks the warm-ups of an exercise, which stand above its sets: the plan's
+// where its first weight is, and such as go up to the work with another one.
+func warm(rows [][]string, at []int, before, after *periodize.Exercise, u plates.Unit) error {
+	if len(before.Warmup) == 0 || len(at) == 0 {
+		return nil
+	}
+	work, err := strconv.ParseFloat(rows[at[0]][5], 64)
+	if err != nil {
+		return nil // an open weight
+	}
+	last := 0.0
+	for k := range before.Warmup {
+		row := at[0] - len(before.Warmup) + k
+		if len(rows[row]) < 6 || rows[row][2] != "warm-up" {
+			return fmt.Errorf("row %d is no warm-up", row+1)
+		}
+		got, err := strconv.ParseFloat(rows[row][5], 64)
+		if rows[row][5] == "" {
+			continue // too light a weight for so many
+		}
+		if err != nil || got <= last || got >= work {
+			return fmt.Errorf("row %d: a warm-up of %s after %v to a weight of %v", row+1, rows[row][5], last, work)
+		}
+		if want := before.Warmup[k].Load.In(u); before.Sets[0].Load == after.Sets[0].Load && math.Abs(got-want) > 1e-6 {
+			return fmt.Errorf("row %d: a warm-up of %v, the plan has %v", row+1, got, want)
+		}
+		last = got
+	}
+	return nil
 }
 
 // printed reads the boxes of words that pdftotext -bbox found and reports those
