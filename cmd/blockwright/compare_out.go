@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -124,8 +125,13 @@ func (o *compareOptions) mainTable(sh *shell, res *logbook.Result) string {
 	if res.Resamples > 0 && res.Lifters > 1 {
 		about += fmt.Sprintf(" Intervals: %s draws of whole lifters.", thousands(res.Resamples))
 	}
+	if m := ranked(&res.All)[0]; m.LowerBoot != nil && m.UpperBoot != nil {
+		about += fmt.Sprintf(" The lower limit of %s lies from %s, the upper one from %s.", m.ID, tenths(m.LowerBoot), tenths(m.UpperBoot))
+	}
 	return s + item(about, "", sh.width)
 }
+
+func tenths(i *estimate.Interval) string { return fixed(i.Low, 1) + " to " + fixed(i.High, 1) }
 
 // againstTable puts every equation against the one that came nearest.
 func againstTable(sh *shell, res *logbook.Result) string {
@@ -251,7 +257,11 @@ func refitTable(sh *shell, res *logbook.Result) string {
 		}
 		var values []string
 		for k, n := range f.Names {
-			values = append(values, n+" "+short4(f.Values[k]))
+			v := f.Values[k]
+			if math.Abs(v) < 1e-9 {
+				v = 0 // at its bound
+			}
+			values = append(values, n+" "+short4(v))
 		}
 		t.Row(f.Formula, strings.Join(values, ", "), fixed(f.RMSE, 3), fixed(f.Validated, 3), fixed(f.Gain, 3), span3(f.GainIn))
 	}

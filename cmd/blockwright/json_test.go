@@ -1,8 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -612,5 +614,64 @@ func TestNextJSON(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "week2.yaml")
 	if d = decode[doc](t, append(args, "--out", out)...); d.Roster == nil || *d.Roster != out {
 		t.Errorf("%+v", d.Roster)
+	}
+}
+
+// TestLogKeysAreDocumented: every key that log, next and compare print is in the analyst's page, and two runs print the same.
+func TestLogKeysAreDocumented(t *testing.T) {
+	page, err := os.ReadFile("reference/analyst.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	page = page[bytes.Index(page, []byte("The keys of the JSON")):]
+	log := filepath.Join(t.TempDir(), "log.csv")
+	rows := "date,lifter,lift,load,reps,rir,tested,session,minutes,effort\n2027-02-30,A,row,60,5,1,,,,\n"
+	for i := range 6 {
+		for _, name := range []string{"Abe", "Bea"} {
+			rows += fmt.Sprintf("2027-03-%02d,%s,row,%d,5,1,,A,60,7\n2027-03-%02d,%s,row,%d,3,,,A,,\n2027-03-%02d,%s,row,%d,1,0,1,A,,\n", 2*i+1, name, 60+i, 2*i+1, name, 66, 2*i+2, name, 72+i)
+		}
+	}
+	rows += "2027-03-15,Abe,row,60,5,2,,A,60,7\n2027-03-15,Abe,row,60,5,2,,A,65,7\n2027-05-20,Abe,row,60,5,2,,A,65,7\n"
+	if err := os.WriteFile(log, []byte(rows), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	for _, args := range [][]string{
+		{"log", log, "--skip-bad", "--json"},
+		{"next", "starter/block.yaml", "starter/roster.yaml", "starter/log.csv", "--json"},
+		{"compare", log, "--skip-bad", "--json"},
+	} {
+		status, out, stderr := runHere("", args...)
+		if status != statusDone {
+			t.Fatalf("%v: status %d, %s", args, status, stderr)
+		}
+		if _, again, _ := runHere("", args...); again != out {
+			t.Errorf("%v: two runs differ", args)
+		}
+		var v any
+		if err := json.Unmarshal([]byte(out), &v); err != nil {
+			t.Fatal(err)
+		}
+		seen := map[string]bool{}
+		var walk func(key string, v any)
+		walk = func(key string, v any) {
+			switch v := v.(type) {
+			case map[string]any:
+				for k, x := range v {
+					if key != "coefficients" && !seen[k] && !bytes.Contains(page, []byte("`"+k+"`")) {
+						t.Errorf("%s: the key %q is not in reference/analyst.md", args[0], k)
+					}
+					seen[k] = true
+					walk(k, x)
+				}
+			case []any:
+				for _, x := range v {
+					walk(key, x)
+				}
+			}
+		}
+		walk("", v)
+		if len(seen) < 20 {
+			t.Errorf("%v has %d keys alone", args, len(seen))
+		}
 	}
 }

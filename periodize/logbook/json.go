@@ -23,6 +23,11 @@ type measureJSON struct {
 	MAEHigh  *float64 `json:"mae_high"`
 	RMSELow  *float64 `json:"rmse_low"`
 	RMSEHigh *float64 `json:"rmse_high"`
+	// The intervals of the limits of agreement.
+	LoaLowFrom  *float64 `json:"loa_low_from"`
+	LoaLowTo    *float64 `json:"loa_low_to"`
+	LoaHighFrom *float64 `json:"loa_high_from"`
+	LoaHighTo   *float64 `json:"loa_high_to"`
 }
 
 type groupJSON struct {
@@ -135,6 +140,8 @@ func measures(ms []Measure) []measureJSON {
 		j.BiasLow, j.BiasHigh = ends(m.BiasBoot)
 		j.MAELow, j.MAEHigh = ends(m.MAEBoot)
 		j.RMSELow, j.RMSEHigh = ends(m.RMSEBoot)
+		j.LoaLowFrom, j.LoaLowTo = ends(m.LowerBoot)
+		j.LoaHighFrom, j.LoaHighTo = ends(m.UpperBoot)
 		out = append(out, j)
 	}
 	return out

@@ -25,18 +25,19 @@ type logWeekJSON struct {
 }
 
 type logLiftJSON struct {
-	Lift    string        `json:"lift"`
-	Sets    int64         `json:"sets"`
-	Reps    int64         `json:"reps"`
-	Missed  int64         `json:"missed"`
-	Tonnage float64       `json:"tonnage"`
-	Max     *float64      `json:"max"`
-	Low     *float64      `json:"low"`
-	High    *float64      `json:"high"`
-	AsOf    *string       `json:"as_of"`
-	Told    *string       `json:"last_telling"` // day of the last set that tells of the maximum
-	Bests   []logBestJSON `json:"bests"`
-	Why     *string       `json:"why"`
+	Lift     string        `json:"lift"`
+	Sets     int64         `json:"sets"`
+	Reps     int64         `json:"reps"`
+	Missed   int64         `json:"missed"`
+	Tonnage  float64       `json:"tonnage"`
+	Max      *float64      `json:"max"`
+	Low      *float64      `json:"low"`
+	High     *float64      `json:"high"`
+	AsOf     *string       `json:"as_of"`
+	Told     *string       `json:"last_telling"` // day of the last set that tells of the maximum
+	Bests    []logBestJSON `json:"bests"`
+	Why      *string       `json:"why"` // there is no maximum
+	Warnings []warningJSON `json:"warnings"`
 }
 
 type logBestJSON struct {
@@ -82,10 +83,13 @@ func dated(t time.Time) *string {
 func (p *LifterLog) json() logLifterJSON {
 	j := logLifterJSON{Name: p.Name, Days: p.Days, First: dated(p.First), Last: dated(p.Last), Lifts: []logLiftJSON{}, Gaps: []logGapJSON{}}
 	for _, x := range p.Lifts {
-		lj := logLiftJSON{Lift: x.Lift, Sets: x.Sets, Reps: x.Reps, Missed: x.Missed, Tonnage: x.Tonnage, Bests: []logBestJSON{}, Why: optional(x.Why)}
+		lj := logLiftJSON{Lift: x.Lift, Sets: x.Sets, Reps: x.Reps, Missed: x.Missed, Tonnage: x.Tonnage, Bests: []logBestJSON{}, Why: optional(x.Why), Warnings: []warningJSON{}}
 		if x.Max != nil {
 			lj.Max, lj.Low, lj.High, lj.AsOf = &x.Max.Max, &x.Max.Low, &x.Max.High, dated(p.AsOf)
 			lj.Told = dated(x.Last)
+			for _, w := range x.Max.Warnings {
+				lj.Warnings = append(lj.Warnings, warningJSON{w.Code, w.Text})
+			}
 		}
 		for _, b := range x.Bests {
 			lj.Bests = append(lj.Bests, logBestJSON{b.Reps, b.Load, date(b.Date)})

@@ -4,10 +4,13 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
+	"github.com/blockwright/blockwright/estimate"
 	"github.com/blockwright/blockwright/examples/logs/invent"
 	"github.com/blockwright/blockwright/periodize/logbook"
 )
@@ -81,5 +84,63 @@ func TestPairsErrors(t *testing.T) {
 			t.Errorf("%+v, %v", p, err)
 		}
 		break
+	}
+}
+
+// TestLimitsBoot: the intervals of the limits are the percentiles of the limits of draws of whole lifters, worked out here from
+// the pairs themselves.
+func TestLimitsBoot(t *testing.T) {
+	log := invented(t, invent.Options{Rows: 6000, Seed: 4, Lifters: 5})
+	reader := func() *logbook.Reader {
+		return logbook.NewReader(logbook.Options{}, logbook.Stream("log", bytes.NewReader(log)))
+	}
+	methods, err := logbook.Published("epley")
+	if err != nil {
+		t.Fatal(err)
+	}
+	opt := logbook.CompareOptions{Methods: methods}
+	c, err := logbook.Compare(reader(), opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	res, err := c.Result(logbook.ResultOptions{Resamples: 400, Seed: 7})
+	if err != nil {
+		t.Fatal(err)
+	}
+	by := map[string][]float64{}
+	for p, err := range logbook.Pairs(reader(), opt) {
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := p.Load*methods[0].Factor(p.Reps) - p.Tested
+		by[p.Lifter] = append(by[p.Lifter], d)
+	}
+	var sums []float64
+	for _, name := range slices.Sorted(maps.Keys(by)) {
+		var n, s, q float64
+		for _, d := range by[name] {
+			n, s, q = n+1, s+d, q+d*d
+		}
+		sums = append(sums, n, s, q)
+	}
+	var low, high []float64
+	drawn := logbook.Resample(sums, 3, 400, 7, 1)
+	for i := 0; i < len(drawn); i += 3 {
+		n, s, q := drawn[i], drawn[i+1], drawn[i+2]
+		sd := math.Sqrt((q - s*s/n) / (n - 1))
+		low, high = append(low, s/n-1.96*sd), append(high, s/n+1.96*sd)
+	}
+	m := res.All.Methods[0]
+	for name, x := range map[string]struct {
+		got   *estimate.Interval
+		drawn []float64
+		at    float64
+	}{"lower": {m.LowerBoot, low, m.Lower}, "upper": {m.UpperBoot, high, m.Upper}} {
+		slices.Sort(x.drawn)
+		// Type 7 quantiles at 0.025 and 0.975 of 400 values: 0.025 x 399 = 9.975 and 389.025.
+		a, b := x.drawn[9]+0.975*(x.drawn[10]-x.drawn[9]), x.drawn[389]+0.025*(x.drawn[390]-x.drawn[389])
+		if x.got == nil || !near(x.got.Low, a, 1e-9, 1e-9) || !near(x.got.High, b, 1e-9, 1e-9) || !(x.got.Low < x.at && x.at < x.got.High) {
+			t.Errorf("%s limit %v: %v, want %v to %v", name, x.at, x.got, a, b)
+		}
 	}
 }

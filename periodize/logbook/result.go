@@ -59,6 +59,7 @@ type Measure struct {
 	ID, Family string
 	estimate.AgreementResult
 	BiasBoot, MAEBoot, RMSEBoot *estimate.Interval
+	LowerBoot, UpperBoot        *estimate.Interval // of the limits of agreement
 }
 
 // Difference is a method's mean absolute error less another's, on the same pairs,
@@ -259,6 +260,15 @@ func (s *summary) group(cs []cluster) (Group, []float64, error) {
 					if what == 2 {
 						v[i] = math.Sqrt(math.Max(v[i], 0))
 					}
+				}
+				*to = s.percentiles(v)
+			}
+			for what, to := range []**estimate.Interval{&meas.LowerBoot, &meas.UpperBoot} {
+				sign := float64(2*what - 1)
+				for i := range v {
+					row := z[i*cols : (i+1)*cols]
+					n, d, dd := row[0], row[1+3*j+ofD], row[1+3*j+ofDD]
+					v[i] = d/n + sign*meas.Multiplier*math.Sqrt(math.Max((dd-d*d/n)/math.Max(n-1, 1), 0))
 				}
 				*to = s.percentiles(v)
 			}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"github.com/blockwright/blockwright/estimate"
 	"github.com/blockwright/blockwright/periodize/logbook"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
@@ -59,6 +60,9 @@ func Comparison(r *logbook.Result, a *Agreement) (*Figure, error) {
 	return &Figure{panels: panels, width: 18 * vg.Centimeter, height: 10 * vg.Centimeter}, nil
 }
 
+// limitBand is the colour of the intervals of limits.
+var limitBand = color.RGBA{0xf6, 0xe3, 0xd2, 0xff}
+
 // agreementPanel is the difference against the mean of the two ways to measure,
 // as Bland and Altman draw it (Lancet 1986;327:307-310).
 func agreementPanel(r *logbook.Result, best int, a *Agreement) (*plot.Plot, error) {
@@ -86,6 +90,18 @@ func agreementPanel(r *logbook.Result, best int, a *Agreement) (*plot.Plot, erro
 			color  color.Color
 			dashes []vg.Length
 		}{{m.Upper, fmt.Sprintf("limits of agreement of single pairs, %s to %s", short(m.Lower, 1), short(m.Upper, 1)), orange, dash}, {m.Lower, "", orange, dash}}...)
+	}
+	if len(lines) > 1 && m.LowerBoot != nil && m.UpperBoot != nil {
+		for _, in := range []*estimate.Interval{m.LowerBoot, m.UpperBoot} {
+			band, err := plotter.NewPolygon(plotter.XYs{{X: p.X.Min, Y: in.Low}, {X: p.X.Max, Y: in.Low}, {X: p.X.Max, Y: in.High}, {X: p.X.Min, Y: in.High}})
+			if err != nil {
+				return nil, fmt.Errorf("figure: %w", err)
+			}
+			band.Color, band.LineStyle.Width = limitBand, 0
+			p.Add(band)
+			low, high = min(low, in.Low), max(high, in.High)
+		}
+		lines[1].name += fmt.Sprintf("; bands: %s %% over lifters", short(100*r.Confidence, 1))
 	}
 	named, err := a.draw(p, unit)
 	if err != nil {
