@@ -56,8 +56,8 @@ func countsText(sh *shell, res *logbook.Result, opt logbook.CompareOptions) stri
 	if opt.MinReps == opt.MaxReps {
 		reps = plural(opt.MinReps, "repetition")
 	}
-	s := item(fmt.Sprintf("%s sets. %s pairs of a set and a test, of %s: sets of %s with at most %s left, against the nearest test in the %s after them. %s tests: %s.",
-		thousands(c.Sets), thousands(res.All.Pairs), plural(res.Lifters, "lifter"), reps, decimals(max(opt.MaxRIR, 0), 2), plural(opt.Window, "day"), thousands(c.Tests), opt.Tests), "", sh.width)
+	s := item(fmt.Sprintf("%s. %s of a set and a test, of %s: sets of %s with at most %s left, against the nearest test in the %s after them. %s: %s.",
+		pluralThousands(c.Sets, "set"), pluralThousands(res.All.Pairs, "pair"), plural(res.Lifters, "lifter"), reps, decimals(max(opt.MaxRIR, 0), 2), plural(opt.Window, "day"), pluralThousands(c.Tests, "test"), opt.Tests), "", sh.width)
 	var out []string
 	for _, x := range []struct {
 		n    int64

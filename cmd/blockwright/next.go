@@ -171,15 +171,23 @@ func nextText(sh *shell, res *logbook.NextResult, r *logbook.Reader, full bool) 
 func lifterNext(sh *shell, l *logbook.NextLifter, full bool) string {
 	var b strings.Builder
 	b.WriteString(sh.bold(l.Name) + "\n")
-	fmt.Fprintf(&b, "  %d of %d sets due were begun", l.Done, l.Due)
-	if l.Share != nil {
-		fmt.Fprintf(&b, ", %.0f %% of their repetitions", 100**l.Share)
+	logged := l.Rows > l.Outside
+	switch {
+	case l.Due == 0:
+		b.WriteString("  no set of the plan was due")
+	case !logged:
+		fmt.Fprintf(&b, "  nothing is logged; %s due", plural(l.Due, "set"))
+	default:
+		fmt.Fprintf(&b, "  %d of %s due were begun", l.Done, plural(l.Due, "set"))
+		if l.Share != nil {
+			fmt.Fprintf(&b, ", %.0f %% of their repetitions", 100**l.Share)
+		}
 	}
 	if l.Outside > 0 {
 		fmt.Fprintf(&b, "; %s from outside the time of the plan", plural(l.Outside, "row"))
 	}
 	b.WriteString("\n")
-	if l.Due > 0 {
+	if l.Due > 0 && logged {
 		var rows []doneRow
 		for i := range l.Lifts {
 			rows = append(rows, doneRow{l.Lifts[i].Lift, &l.Lifts[i].Work})

@@ -2,6 +2,8 @@ package logbook
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/plates"
@@ -26,6 +28,7 @@ type liftWeek struct {
 	short, easy, rated, loaded int
 	missing                    int // repetitions
 	planned                    bool
+	open                       bool // a session with it is still to come
 }
 
 // lifts is the lifts of a week, in the order of the plan.
@@ -47,6 +50,7 @@ func (l *ledger) week(week int) []*liftWeek {
 			}
 			w.planned = true
 			if !s.due {
+				w.open = true
 				continue
 			}
 			w.work.work(x, l)
@@ -99,6 +103,7 @@ func (l *ledger) adjust(week int, changes []MaxChange, x *NextLifter) []periodiz
 		return nil
 	}
 	var out []periodize.Adjustment
+	var silent []string
 	coming := map[string]bool{}
 	for _, w := range l.week(week) {
 		coming[w.of] = true
@@ -114,11 +119,16 @@ func (l *ledger) adjust(week int, changes []MaxChange, x *NextLifter) []periodiz
 		a := periodize.Adjustment{Week: week, Lift: w.of}
 		rose, fell := l.moved(changes, l.doneAs(w.of))
 		e := earlier[w.of]
+		missed := w.work.Share < missedShare && !w.open
+		if missed && !l.logs(l.doneAs(w.of)) {
+			silent = append(silent, fmt.Sprintf("%q", w.of))
+			continue
+		}
 		switch {
-		case w.work.Share < missedShare && e != nil && e.work.Sets > 0 && e.work.Share < missedShare:
+		case missed && e != nil && e.work.Sets > 0 && e.work.Share < missedShare:
 			a.Sets, a.Percent = -1, percent(backPercent)
 			a.Why = fmt.Sprintf("missed: %d of %s in two weeks", w.work.DoneSets+e.work.DoneSets, plural(w.work.Sets+e.work.Sets, "set"))
-		case w.work.Share < missedShare:
+		case missed:
 			a.Sets = -1
 			a.Why = fmt.Sprintf("missed: %d of %s in week %d", w.work.DoneSets, plural(w.work.Sets, "set"), week-1)
 		case w.short >= fewestTelling && float64(w.short) >= hardShare*float64(w.loaded):
@@ -142,7 +152,17 @@ func (l *ledger) adjust(week int, changes []MaxChange, x *NextLifter) []periodiz
 		}
 		out = append(out, a)
 	}
+	if len(silent) > 0 {
+		x.Notes = append(x.Notes, "nothing is logged of "+strings.Join(silent, ", ")+", which is not taken for missed")
+	}
 	return out
+}
+
+// logs says whether the lifter has logged a lift at all in the time of the plan.
+func (l *ledger) logs(lift string) bool {
+	return slices.ContainsFunc(l.sessions, func(s ledgerSession) bool {
+		return slices.ContainsFunc(s.lifts, func(x ledgerLift) bool { return x.lift.Name == lift && len(x.done) > 0 })
+	})
 }
 
 // doneAs is the lift that the lifter does for one of the block.

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/blockwright/blockwright/periodize"
+	"github.com/blockwright/blockwright/plates"
 )
 
 // ledger holds one lifter's log against the plan.
@@ -65,6 +66,7 @@ type doneSet struct {
 	reps   int
 	rir    float64 // negative where not reported
 	volume float64 // with the share of bodyweight
+	tested bool
 }
 
 // pairSet is a planned set and the set done for it.
@@ -235,7 +237,7 @@ func (s *ledgerSession) take(r *keptRow, l *ledger) {
 	if m, ok := l.plan.Max(r.lift); ok {
 		body = m.Body.In(u)
 	}
-	d := doneSet{load: load, reps: int(r.reps), rir: r.rir, volume: load + body}
+	d := doneSet{load: load, reps: int(r.reps), rir: r.rir, volume: load + body, tested: r.tested}
 	for range max(int(r.count), 1) {
 		s.lifts[i].done = append(s.lifts[i].done, d)
 	}
@@ -262,28 +264,42 @@ func (l *ledger) settle(reached int) {
 			s.due = s.day <= l.asOf
 		}
 		for i := range s.lifts {
-			s.lifts[i].pair()
+			s.lifts[i].pair(l.plan.Unit)
 		}
 	}
 }
 
+// attempted is the share of a planned weight under which a set is a warm-up and no attempt at the planned one:
+// common practice, no published source.
+const attempted = 2.0 / 3
+
 // pair puts the heaviest sets done against the heaviest planned, so that warm-ups that were
-// logged fall to the end.
-func (x *ledgerLift) pair() {
+// logged fall to the end. Deliberate attempts at a maximum are put against planned ones alone.
+func (x *ledgerLift) pair(u plates.Unit) {
 	planned := slices.Clone(x.planned)
 	slices.SortStableFunc(planned, func(a, b *periodize.Set) int { return cmp.Compare(b.Load, a.Load) })
-	done := make([]*doneSet, len(x.done))
-	for i := range done {
-		done[i] = &x.done[i]
+	var done [2][]*doneSet // others, tests
+	for i := range x.done {
+		k := 0
+		if x.done[i].tested {
+			k = 1
+		}
+		done[k] = append(done[k], &x.done[i])
 	}
-	slices.SortStableFunc(done, func(a, b *doneSet) int {
-		return cmp.Or(cmp.Compare(b.load, a.load), cmp.Compare(b.reps, a.reps))
-	})
+	for _, list := range done {
+		slices.SortStableFunc(list, func(a, b *doneSet) int {
+			return cmp.Or(cmp.Compare(b.load, a.load), cmp.Compare(b.reps, a.reps))
+		})
+	}
 	x.pairs = nil
-	for i, p := range planned {
+	for _, p := range planned {
 		y := pairSet{plan: p}
-		if i < len(done) {
-			y.done = done[i]
+		k := 0
+		if p.Kind == periodize.TestSet && len(done[1]) > 0 {
+			k = 1
+		}
+		if list := done[k]; len(list) > 0 && !(p.HasLoad && list[0].load < attempted*p.Load.In(u)) {
+			y.done, done[k] = list[0], list[1:]
 		}
 		x.pairs = append(x.pairs, y)
 	}
@@ -303,6 +319,7 @@ func (w *Work) work(x *ledgerLift, l *ledger) {
 	if m, ok := l.plan.Max(x.lift.Name); ok {
 		body = m.Body.In(l.plan.Unit)
 	}
+	begun := 0
 	for _, p := range x.pairs {
 		w.Sets++
 		reps := least(p.plan)
@@ -314,6 +331,7 @@ func (w *Work) work(x *ledgerLift, l *ledger) {
 		if p.done == nil {
 			continue
 		}
+		begun++
 		w.DoneSets++
 		w.DoneReps += p.done.reps
 		w.DoneTonnage += p.done.volume * float64(p.done.reps)
@@ -327,7 +345,7 @@ func (w *Work) work(x *ledgerLift, l *ledger) {
 			w.weight += float64(p.done.reps)
 		}
 	}
-	w.MoreSets += max(len(x.done)-len(x.pairs), 0)
+	w.MoreSets += len(x.done) - begun
 }
 
 func (w *Work) finish() {
@@ -413,9 +431,11 @@ func (l *ledger) lifter() NextLifter {
 // coming is the first week that has not begun, 0 for none, and whether every session has passed.
 func (l *ledger) coming() (week int, finished bool) {
 	finished = true
-	began := 0
+	began, last := 0, 0
 	for k := range l.sessions {
-		if s := &l.sessions[k]; s.due {
+		s := &l.sessions[k]
+		last = max(last, s.s.Week)
+		if s.due {
 			began = max(began, s.s.Week)
 		} else {
 			finished = false
@@ -423,6 +443,9 @@ func (l *ledger) coming() (week int, finished bool) {
 	}
 	if len(l.sessions) == 0 || finished {
 		return 0, finished && len(l.sessions) > 0
+	}
+	if began == last {
+		return 0, false // the last week has begun
 	}
 	return began + 1, false
 }

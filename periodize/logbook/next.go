@@ -312,7 +312,7 @@ func (n *Next) strangers() []string {
 	}
 	for _, name := range keys(n.others) {
 		if who, ok := meant[near(name)]; ok {
-			out = append(out, fmt.Sprintf("%q of the log (%d rows) is not on the roster, but %q is: names must be the same in case and spaces", name, n.others[name], who))
+			out = append(out, fmt.Sprintf("%q of the log (%s) is not on the roster, but %q is: names must be the same in case and spaces", name, plural(int(n.others[name]), "row"), who))
 			continue
 		}
 		plain = append(plain, fmt.Sprintf("%q", name))
@@ -323,7 +323,7 @@ func (n *Next) strangers() []string {
 		if more := len(plain) - 5; more > 0 {
 			list += fmt.Sprintf(" and %d more", more)
 		}
-		out = append(out, fmt.Sprintf("%d rows are of people who are not on the roster: %s", rows, list))
+		out = append(out, fmt.Sprintf("%s of people who are not on the roster: %s", plural(int(rows), "row"), list))
 	}
 	return out
 }

@@ -445,7 +445,7 @@ func (s *summary) warnings(r *Result) []estimate.Warning {
 		warn("few_resamples", "%d draws say little of an interval's ends; %d or more are wanted (common practice, no published source)", r.Resamples, leastResamples)
 	}
 	if n := r.Counts.Unreported; n > 0 && r.Counts.Pairs+r.Counts.NoTest < n {
-		warn("unreported", "%d sets report no reserve and are left out, more than take part", n)
+		warn("unreported", "sets that report no reserve are left out, and are more than take part: %d", n)
 	}
 	return out
 }
