@@ -120,7 +120,7 @@ var formulaTable = []formulaSection{
 			[]string{"periodize.Fit", "periodize.FitOptions"}},
 		{"next week's adjustments", "a set less after a week missed by half, -5 % too after two; 2.5 % less where a quarter of the sets fell short, more where most left 2 beyond plan", "matched sets at 97 % of plan or more", "", "common practice, no published source",
 			[]string{"logbook.PlanNext", "logbook.NextOptions"}},
-		{"next run's maximum", "the tracker from the roster's maximum (SD 3 %), kept where it moved under 1 %", "lifts in the log", "", "our assumption for the SD; the 1 % is common practice, no published source",
+		{"next run's maximum", "the tracker from the roster's maximum (SD from its interval, else 2 % on its day and 1 % a week on); changed by 1 % or more where its interval excludes the old one, or three days show it that no single day decides", "lifts in the log", "", "our assumption for the SDs and the rule, and a simulation of what it does; the 1 % is common practice, no published source",
 			[]string{"logbook.MaxChange"}},
 	}},
 	{"Workload", []formula{
@@ -203,6 +203,7 @@ var noFormulas = map[string]string{
 	"periodize/draft_table.go":     "the table behind Draft",
 	"periodize/testday.go":         "the test day of Finish",
 	"periodize/logbook/adjust.go":  "the adjustments of PlanNext",
+	"periodize/logbook/done.go":    "which sets PlanNext puts against each other",
 	"periodize/logbook/moments.go": "the sums behind Comparison",
 	"periodize/logbook/newmax.go":  "the maxima of PlanNext",
 	"estimate/posterior.go":        "the model behind Max and Fit",
