@@ -113,6 +113,9 @@ func (o *logOptions) run(sh *shell, args []string) error {
 		return err
 	}
 	l.Skipped = r.Report().Bad
+	for i := range l.Lifters {
+		o.partial(&l.Lifters[i])
+	}
 	if err := o.conflicts(r, l); err != nil {
 		return err
 	}
@@ -190,6 +193,16 @@ func (o *logOptions) summarise(sh *shell, r *logbook.Reader) (*logbook.Summary, 
 
 // brief says that many lifters are shown in a line each.
 func (o *logOptions) brief() bool { return !o.json && !o.lines && len(o.lifters) == 0 }
+
+// partial takes the load of weeks out where lifts are named: what is left of a week's sessions says nothing of
+// how the week was as a whole.
+func (o *logOptions) partial(p *logbook.LifterLog) {
+	for i := range p.Weeks {
+		if w := &p.Weeks[i]; len(o.lifts) > 0 {
+			w.Load, w.Week, w.Rated = nil, nil, 0
+		}
+	}
+}
 
 // known checks the names of the flags against those of the log.
 func (o *logOptions) known(all *seen) error {

@@ -36,7 +36,11 @@ func (o *logOptions) lifterText(sh *shell, l *logbook.Log, p *logbook.LifterLog)
 	b.WriteString(sh.bold(p.Name) + fmt.Sprintf(": %s of training, %s to %s; %s, %s, %s %s\n", plural(p.Days, "day"),
 		isoDay(p.First), isoDay(p.Last), pluralThousands(sets, "set"), pluralThousands(reps, "repetition"), thousands(int64(tonnage+0.5)), l.Unit))
 	for _, g := range p.Gaps {
-		fmt.Fprintf(&b, "gap: %s without training, %s to %s\n", plural(g.Days, "day"), isoDay(g.From), isoDay(g.To))
+		what := "training"
+		if len(o.lifts) > 0 {
+			what = oneOf(o.lifts, "or")
+		}
+		fmt.Fprintf(&b, "gap: %s without %s, %s to %s\n", plural(g.Days, "day"), what, isoDay(g.From), isoDay(g.To))
 	}
 	b.WriteString("\n" + o.liftTable(sh, l, p))
 	b.WriteString("\n" + bestTable(sh, l, p))
@@ -254,6 +258,7 @@ func (o *logOptions) printLines(sh *shell, r *logbook.Reader, s *logbook.Summary
 		if err := sh.ctx.Err(); err != nil {
 			return err
 		}
+		o.partial(x)
 		line, err := joined(struct {
 			Unit string `json:"unit"`
 		}{head.Unit.String()}, x)
