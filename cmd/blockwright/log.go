@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"time"
@@ -96,6 +97,10 @@ func (o *logOptions) run(sh *shell, args []string) error {
 	r, err := sh.logReader(args, o.unit, o.skipBad)
 	if err != nil {
 		return err
+	}
+	if !o.brief() {
+		// The sets that tell of maxima stay, and there is little else: a tighter collector keeps memory near to them.
+		defer debug.SetGCPercent(debug.SetGCPercent(40))
 	}
 	s, all, err := o.summarise(sh, r)
 	if err != nil {
