@@ -440,6 +440,22 @@ func workUp(rir, start, step float64) *Build {
 	return &Build{Reps: Fixed(1), ToRIR: Fixed(rir), Start: Fixed(start), Step: Fixed(step)}
 }
 
+func TestFind(t *testing.T) {
+	b, r := oneItem(1, Item{Lift: "pull", Work: Work{Reps: Fixed(5), Weight: Percent(Fixed(70))}}), oneLifter(Lifter{Name: "Ada"})
+	two := r.Lifters[0]
+	two.Name = "Bo"
+	r.Lifters = append(r.Lifters, two)
+	p, err := Compile(b, r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]int{"Ada": 0, "Bo": 1, "bo": -1, "": -1} {
+		if i, ok := p.Find(name); i != want || ok != (want >= 0) {
+			t.Errorf("Find(%q) = %d, %v", name, i, ok)
+		}
+	}
+}
+
 func TestCompileRefuses(t *testing.T) {
 	good := func() *Block { return oneItem(2, Item{Work: Work{Reps: Fixed(5), Weight: Percent(Fixed(80))}}) }
 	for _, c := range []struct {

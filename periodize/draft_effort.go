@@ -23,10 +23,6 @@ const (
 	accessorySlot                 // repetitions, seconds or metres at a weight of the lifter's choice
 )
 
-func (k slotKind) String() string {
-	return [...]string{"heavy", "volume", "support", "developmental", "accessory"}[k]
-}
-
 // kind is the kind of an exercise's places, heavy days apart. Developmental
 // work that has no weight is done like an accessory.
 func (c *candidate) kind() slotKind {

@@ -77,13 +77,6 @@ func (t *Table) Row(cells ...string) {
 // Len is the number of rows added.
 func (t *Table) Len() int { return len(t.rows) }
 
-// WriteTo writes the table: the head, unless every head is empty, then the
-// rows. No line ends in a space. It implements [io.WriterTo].
-func (t *Table) WriteTo(w io.Writer) (int64, error) {
-	n, err := io.WriteString(w, t.String())
-	return int64(n), err
-}
-
 // String is the table as text, ending in a line break when it has any line.
 func (t *Table) String() string {
 	gap := t.Gap

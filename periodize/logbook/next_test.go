@@ -186,6 +186,49 @@ func TestNextByDate(t *testing.T) {
 	}
 }
 
+// TestNextBySession: a row goes to the session that it names, of the week that it
+// falls into; one that names none of that week goes by its date; and a test day need
+// not lie in the week that it counts as.
+func TestNextBySession(t *testing.T) {
+	b := quarry()
+	b.Finish = periodize.Finish{Test: true}
+	b.Focus = []string{"pause squat"}
+	r := quarryRoster()
+	r.Test = day(2027, 10, 2) // the Saturday of week 4, which it ends: it counts as a week of its own
+	p := program(t, b, r)
+	log := `date,lifter,lift,load,reps,rir,session
+2027-09-06,Oona,pause squat,80,3,2,heavy
+2027-09-06,Oona,seal row,50,8,2,Heavy
+2027-09-09,Oona,pause squat,75,5,3,Garage
+2027-10-02,Oona,pause squat,100,1,0,
+2027-10-02,Bram,pause squat,140,1,0,Test day
+2027-10-02,Bram,seal row,60,8,2,
+2027-10-01,Bram,pause squat,120,1,2,
+`
+	res := next(t, p, log, logbook.NextOptions{})
+	o, m := res.Lifters[0], res.Lifters[1]
+	done := func(l logbook.NextLifter, week int, session string) int {
+		for _, s := range l.Sessions {
+			if s.Week == week && s.Name == session {
+				return s.DoneSets + s.MoreSets
+			}
+		}
+		t.Fatalf("%s has no %s in week %d: %+v", l.Name, session, week, l.Sessions)
+		return 0
+	}
+	last := o.Sessions[len(o.Sessions)-1]
+	// Heavy has the squat; the row, which it has not, is nobody's.
+	if v, h := done(o, 1, "Volume"), done(o, 1, "Heavy"); v != 0 || h != 2 || o.Unmatched != 1 {
+		t.Errorf("Oona, week 1: %d sets of Volume and %d of Heavy, %d unmatched; want 0, 2 and 1", v, h, o.Unmatched)
+	}
+	if got := done(o, last.Week, last.Name); last.Date != r.Test || got != 1 {
+		t.Errorf("Oona, %s of %v: %d sets, want one", last.Name, last.Date, got)
+	}
+	if got, heavy := done(m, last.Week, last.Name), done(m, 4, "Heavy"); got != 1 || heavy != 1 || m.Unmatched != 0 {
+		t.Errorf("Bram: %d sets of the test, %d of Heavy, %d unmatched; want 1, 1 and 0", got, heavy, m.Unmatched)
+	}
+}
+
 // TestNextWithoutDates matches by week and the order of the days, and says so where it cannot.
 func TestNextWithoutDates(t *testing.T) {
 	r := quarryRoster()

@@ -71,7 +71,7 @@ func TestReviewLeavesOutWhatItDoesNotKnow(t *testing.T) {
 		t.Errorf("an empty review: %v, want ErrEmpty", err)
 	}
 	var not *FormatError
-	if err := f.Write(&bytes.Buffer{}, "gif"); !errors.As(err, &not) {
+	if err := f.Write(&bytes.Buffer{}, "gif"); !errors.As(err, &not) || err.Error() != `figure: there is no format "gif": want svg or png` {
 		t.Errorf("an unknown format: %v", err)
 	}
 }
