@@ -5,7 +5,6 @@
 package texttab
 
 import (
-	"io"
 	"slices"
 	"strings"
 
@@ -77,7 +76,8 @@ func (t *Table) Row(cells ...string) {
 // Len is the number of rows added.
 func (t *Table) Len() int { return len(t.rows) }
 
-// String is the table as text, ending in a line break when it has any line.
+// String is the table as text: the head, unless every head is empty, then the
+// rows. No line ends in a space, and each ends in a line break.
 func (t *Table) String() string {
 	gap := t.Gap
 	if gap == "" {
