@@ -54,6 +54,9 @@ func draftCommand(sh *shell) *cli.Command {
 }
 
 func (o *draftOptions) run(sh *shell, file string) error {
+	if o.out == "-" { // standard output, where it goes by itself
+		o.out = ""
+	}
 	switch {
 	case o.explain && o.fit != "":
 		return usagef("want one of --explain and --fit")

@@ -30,7 +30,14 @@ func missingText(name string, e *periodize.MissingMaxError) string {
 	b.WriteString("  a test       LIFT: MAXIMUM                                in the lifter's maxes\n")
 	b.WriteString("  a share      max: {of: ANOTHER LIFT, percent: PERCENT}    with the lift in the block\n")
 	b.WriteString("To paste into the roster, with numbers in place of the capitals:\n\nlifters:\n")
-	b.WriteString(e.Stub())
+	few := *e
+	if len(few.Missing) > mostErrors {
+		few.Missing = few.Missing[:mostErrors]
+	}
+	b.WriteString(few.Stub())
+	if n := len(e.Missing) - len(few.Missing); n > 0 {
+		fmt.Fprintf(&b, "# and so on: %d more\n", n)
+	}
 	return b.String()
 }
 

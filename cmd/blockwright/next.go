@@ -61,6 +61,9 @@ func (o *nextOptions) run(sh *shell, args []string) error {
 	if o.json && o.lines {
 		return usagef("want one of --json and --json-lines")
 	}
+	if o.out == "-" && (o.json || o.lines) {
+		return usagef("--out - puts the roster on standard output: leave --json and --json-lines out, or give a file")
+	}
 	if o.out != "" && len(o.lifters) > 0 {
 		return usagef("--out writes the whole roster: leave --lifter out")
 	}
@@ -93,7 +96,9 @@ func (o *nextOptions) run(sh *shell, args []string) error {
 		if err := sh.output(o.out, []byte(b.String())); err != nil {
 			return err
 		}
-		res.Path = o.out
+		if o.out != "-" {
+			res.Path = o.out
+		}
 	}
 	if o.lines {
 		return printNextLines(sh, res, r)
@@ -103,6 +108,9 @@ func (o *nextOptions) run(sh *shell, args []string) error {
 			jsonReading
 			Caution string `json:"caution"`
 		}{readingJSON(r), nextCaution})
+	}
+	if o.out == "-" { // the roster alone is on standard output
+		return sh.say(strings.TrimSuffix(nextText(sh, res, r, false), "\n"))
 	}
 	return sh.print(nextText(sh, res, r, len(o.lifters) > 0))
 }

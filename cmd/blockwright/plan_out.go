@@ -77,6 +77,9 @@ func endingOf(path string) string {
 
 // settle checks the flags against each other and works out the format.
 func (o *planOptions) settle(sh *shell) error {
+	if o.out == "-" { // as for the other commands
+		o.out = ""
+	}
 	chosen := 0
 	for _, is := range []bool{o.format != "", o.json, o.lines} {
 		if is {
