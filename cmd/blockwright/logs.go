@@ -204,16 +204,15 @@ func readingJSON(r *logbook.Reader) jsonReading {
 // printJoined writes two JSON objects as one: the fields of a library's own form
 // and those that the command adds.
 func (sh *shell) printJoined(a, b any) error {
-	x, err := jsonText(a)
+	line, err := joined(a, b)
 	if err != nil {
 		return err
 	}
-	y, err := jsonText(b)
-	if err != nil {
+	var out bytes.Buffer
+	if err := json.Indent(&out, line, "", "  "); err != nil {
 		return err
 	}
-	x = strings.TrimRight(strings.TrimSuffix(strings.TrimSpace(x), "}"), "\n")
-	return sh.print(x + "," + strings.TrimPrefix(y, "{"))
+	return sh.print(out.String())
 }
 
 // joined is two objects as one, on a line of its own.

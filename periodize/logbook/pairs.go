@@ -33,11 +33,11 @@ func (r *Reader) pairs(opt CompareOptions, yield func(Pair, error) bool) error {
 	}
 	tests := all.frozen()
 	series := map[seriesKey]int32{} // of the tests, by the numbers of the reader; negative for none
-	factors := make([]float64, o.k)
+	sorts := newShare(o)
 	err = r.batches(func(b *Batch) error {
 		for i := range b.Sets {
 			s := &b.Sets[i]
-			if o.role(s) != isSet {
+			if role, _ := sorts.sort(s); role != isSet {
 				continue
 			}
 			k := seriesKey{s.Lifter, s.Lift}
@@ -60,15 +60,6 @@ func (r *Reader) pairs(opt CompareOptions, yield func(Pair, error) bool) error {
 				continue
 			}
 			p := Pair{Lifter: b.Lifter(s.Lifter), Lift: b.Lift(s.Lift), Load: s.Load, Reps: float64(s.Reps) + max(s.RIR, 0), Tested: tests.load(id, int32(at)), Sets: int(s.Count)}
-			answered := false
-			if k := int(2*p.Reps) - 2; float64(k+2) == 2*p.Reps {
-				answered = o.answers[k]
-			} else {
-				answered = o.row(factors, p.Reps)
-			}
-			if !answered {
-				continue // some method has no answer
-			}
 			if !yield(p, nil) {
 				return errStop
 			}
