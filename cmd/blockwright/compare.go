@@ -102,7 +102,7 @@ func (o *compareOptions) run(sh *shell, args []string) error {
 		return err
 	}
 	// The sums stay, and there is little else: a tighter collector costs next to no time, and keeps memory near to them.
-	defer debug.SetGCPercent(debug.SetGCPercent(25))
+	defer debug.SetGCPercent(debug.SetGCPercent(10))
 	c, err := logbook.Compare(r, opt)
 	if err != nil {
 		return ofLog(r, ofOption(err))
@@ -209,6 +209,9 @@ func (o *compareOptions) settle() (logbook.CompareOptions, error) {
 		return opt, usagef("--equation: there is no equation %q: %s", ne.Name, nearest(ne.Name, ne.Choices))
 	}
 	opt.Methods = methods
+	if !o.json && !slices.Contains(o.by, "lifter") {
+		opt.ChoicesUpTo = mostChoosers
+	}
 	return opt, err
 }
 

@@ -209,6 +209,10 @@ func (o *compareOptions) groupTable(sh *shell, res *logbook.Result, by string, g
 	return s
 }
 
+// mostChoosers is up to how many lifters choices are made for without being asked for: a gym's. The list of more would push
+// the rest off the screen, and with rows in no order its sums take more memory than all others.
+const mostChoosers = 50
+
 // mostChoices is how many lifters are listed of whom nothing can be said.
 const mostChoices = 12
 
@@ -216,6 +220,10 @@ const mostChoices = 12
 func (o *compareOptions) choiceText(sh *shell, res *logbook.Result) string {
 	var b strings.Builder
 	b.WriteString(sh.bold("Which equation for whom") + "\n")
+	if len(res.Choices) == 0 {
+		fmt.Fprintf(&b, "  %s lifters are too many to list: --by lifter\n", thousands(res.Lifters))
+		return b.String()
+	}
 	decided, left := 0, 0
 	for i := range res.Choices {
 		c := &res.Choices[i]

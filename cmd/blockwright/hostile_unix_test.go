@@ -1,4 +1,4 @@
-//go:build unix
+//go:build unix && !race
 
 package main
 
@@ -20,7 +20,8 @@ import (
 )
 
 // Big hostile files, each in a process of its own: neither the time nor the memory
-// that it costs to refuse them may depend on what they would unfold to.
+// that it costs to refuse them may depend on what they would unfold to. The limits are those of
+// the program as people run it; under the race detector it takes several times as much of both.
 
 // tooLong is when a process is taken to hang.
 const tooLong = 2 * time.Minute

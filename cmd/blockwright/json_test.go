@@ -675,3 +675,31 @@ func TestLogKeysAreDocumented(t *testing.T) {
 		}
 	}
 }
+
+// TestCompareManyLifters: what fits whom is told of a gym, and of more lifters where it is asked for.
+func TestCompareManyLifters(t *testing.T) {
+	for _, n := range []int{mostChoosers, mostChoosers + 1} {
+		var text strings.Builder
+		text.WriteString("date,lifter,lift,load,reps,rir,tested\n")
+		for i := range n {
+			fmt.Fprintf(&text, "2027-03-01,L%d,row,%d,8,0,\n2027-03-08,L%[1]d,row,%d,1,0,1\n", i, 60+i, 75+i)
+		}
+		log := filepath.Join(t.TempDir(), "log.csv")
+		if err := os.WriteFile(log, []byte(text.String()), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		for _, tc := range []struct {
+			flags []string
+			told  bool
+		}{{nil, n <= mostChoosers}, {[]string{"--by", "lift"}, n <= mostChoosers}, {[]string{"--by", "lifter"}, true}} {
+			status, out, errs := runHere("", append([]string{"compare", log, "--resamples", "0"}, tc.flags...)...)
+			if told := strings.Contains(out, "  L0: too few tests"); status != statusDone || told != tc.told ||
+				strings.Contains(out, "  51 lifters are too many to list: --by lifter\n") == tc.told {
+				t.Errorf("%d lifters, %q: status %d, told %t: %s\n%s", n, tc.flags, status, told, out, errs)
+			}
+		}
+		if d := decode[struct{ Choices []struct{ Lifter string } }](t, "compare", log, "--resamples", "0"); len(d.Choices) != n {
+			t.Errorf("%d lifters as JSON: %d choices", n, len(d.Choices))
+		}
+	}
+}

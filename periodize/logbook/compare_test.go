@@ -425,7 +425,7 @@ func TestBadRows(t *testing.T) {
 func TestCompareOptions(t *testing.T) {
 	for name, o := range map[string]logbook.CompareOptions{
 		"window": {Window: -1}, "reps": {MinReps: 11}, "most": {MaxReps: 51}, "rir": {MaxRIR: math.NaN()}, "bands": {Bands: []float64{4, 2}},
-		"tests": {Tests: 9}, "method": {Methods: []logbook.Method{{ID: "x"}}}, "none": {Methods: []logbook.Method{}},
+		"tests": {Tests: 9}, "choices": {ChoicesUpTo: -1}, "method": {Methods: []logbook.Method{{ID: "x"}}}, "none": {Methods: []logbook.Method{}},
 		"twice": {Methods: []logbook.Method{{ID: "x", Factor: math.Sqrt}, {ID: "x", Factor: math.Sqrt}}},
 	} {
 		var oe *logbook.OptionError
@@ -575,5 +575,65 @@ func TestSeriesOnly(t *testing.T) {
 		if err := full.Merge(c); !errors.As(err, &mismatch) || mismatch.What != "kinds of sums" {
 			t.Errorf("merge of different sums: %v", err)
 		}
+	}
+}
+
+// TestChoicesUpTo: choices are made for all lifters or, where there are more than asked for, for nobody, in whatever way
+// the sums came together; nothing else changes.
+func TestChoicesUpTo(t *testing.T) {
+	opt := logbook.ResultOptions{Resamples: 50}
+	for _, shuffle := range []bool{false, true} {
+		log := invented(t, invent.Options{Rows: 20_000, Seed: 8, Shuffle: shuffle})
+		want := result(t, compare(t, log, logbook.CompareOptions{}), opt)
+		none := *want
+		none.Choices = nil
+		if len(want.Choices) != want.Lifters || want.Lifters < 3 {
+			t.Fatalf("%d choices, %d lifters", len(want.Choices), want.Lifters)
+		}
+		for _, tc := range []struct {
+			most int
+			want *logbook.Result
+		}{{1, &none}, {want.Lifters - 1, &none}, {want.Lifters, want}, {want.Lifters + 1, want}} {
+			what := fmt.Sprintf("choices for up to %d, shuffled %t", tc.most, shuffle)
+			o := logbook.CompareOptions{ChoicesUpTo: tc.most}
+			c := compare(t, log, o)
+			sameResult(t, what, result(t, c, opt), tc.want, 0)
+			back := &logbook.Comparison{}
+			through(t, c, back)
+			sameResult(t, what+", read back", result(t, back, opt), tc.want, 0)
+
+			// The same log in three parts, each of fewer lifters.
+			tests, err := logbook.CollectTests(logbook.NewReader(logbook.Options{}, logbook.Stream("log", bytes.NewReader(log))), logbook.TestedOrSingle)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var parts [3]*logbook.Comparison
+			for i := range parts {
+				if parts[i], err = logbook.NewComparisonWith(o, tests); err != nil {
+					t.Fatal(err)
+				}
+			}
+			for row, err := range logbook.NewReader(logbook.Options{}, logbook.Stream("log", bytes.NewReader(log))).Rows() {
+				if err != nil {
+					t.Fatal(err)
+				}
+				s := logbook.Set{Load: row.Load, RIR: row.RIR, Day: int32(row.Day), Reps: int16(row.Reps), Count: int16(row.Count), Tested: row.Tested}
+				if err := parts[int(row.Lifter[len(row.Lifter)-1])%3].Add(row.Lifter, row.Lift, s); err != nil {
+					t.Fatal(err)
+				}
+			}
+			all := &logbook.Comparison{}
+			for _, p := range parts {
+				if err := all.Merge(p); err != nil {
+					t.Fatal(err)
+				}
+			}
+			sameResult(t, what+", in parts", result(t, all, opt), tc.want, 1e-12)
+		}
+	}
+	a, b := compare(t, invented(t, invent.Options{Rows: 1000}), logbook.CompareOptions{}), compare(t, invented(t, invent.Options{Rows: 1000}), logbook.CompareOptions{ChoicesUpTo: 4})
+	var mismatch *logbook.MismatchError
+	if err := a.Merge(b); !errors.As(err, &mismatch) || mismatch.What != "kinds of sums" {
+		t.Errorf("merge of different sums: %v", err)
 	}
 }

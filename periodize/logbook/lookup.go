@@ -108,12 +108,13 @@ func (c *Comparison) flush() {
 	lifters := 0
 	for i := range c.pend {
 		u := &c.series[c.pend[i].series]
-		if u.cell == 0 && !c.opt.seriesOnly {
+		if u.cell == 0 && !c.opt.seriesOnly && !c.crowded() {
 			c.parts[c.pend[i].series] = make([]float64, c.tests.count(c.pend[i].series)*(1+c.opt.k))
 		}
 		c.home(u, c.tests.load(c.pend[i].series, c.pend[i].test))
 		lifters = max(lifters, int(u.lifter)+1)
 	}
+	c.thin()
 	// A stable counting sort by lifter.
 	start := make([]int32, lifters+1)
 	for i := range c.pend {
@@ -161,6 +162,13 @@ func (c *Comparison) flush() {
 	c.pend = c.pend[:0]
 }
 
+// thin gives up the sums of tests once there are too many lifters for choices.
+func (c *Comparison) thin() {
+	if c.crowded() {
+		clear(c.parts)
+	}
+}
+
 // place adds one pair.
 func (c *Comparison) place(pad *scratch, x *lookedPair) {
 	u := &c.series[x.series]
@@ -168,7 +176,7 @@ func (c *Comparison) place(pad *scratch, x *lookedPair) {
 	one := [1]waiting{x.waiting}
 	n := c.against(pad, u.lifter, one[:], t)
 	total(c.cells.at(u.cell-1), pad.burst, n, t)
-	if c.opt.seriesOnly {
+	if c.parts[x.series] == nil { // no choices are to be made
 		return
 	}
 	k := c.opt.k

@@ -47,6 +47,9 @@ func (c *Comparison) Merge(o *Comparison) error {
 		}
 	}
 	for i := range o.series {
+		if !o.has(&o.series[i]) { // it has no names yet
+			continue
+		}
 		if k, ok := byName[o.nameOf(o.series[i].seriesKey)]; ok && c.parts[k] != nil && o.parts[i] != nil && len(c.parts[k]) != len(o.parts[i]) {
 			return &MismatchError{"tests"}
 		}
@@ -83,6 +86,7 @@ func (c *Comparison) Merge(o *Comparison) error {
 			c.person(c.names[0].number(o.names[0].list[id])).merge(p, cellLen(c.opt.k))
 		}
 	}
+	c.thin()
 	return nil
 }
 
@@ -124,7 +128,7 @@ func (c *compare) differs(o *compare) string {
 		return "bands"
 	case c.unit != o.unit:
 		return "unit"
-	case c.seriesOnly != o.seriesOnly:
+	case c.seriesOnly != o.seriesOnly || c.choicesUpTo != o.choicesUpTo:
 		return "kinds of sums"
 	}
 	return ""
@@ -142,6 +146,7 @@ type comparisonJSON struct {
 	Failure   bool         `json:"unreported_is_failure"`
 	Bands     []float64    `json:"bands"`
 	Series    bool         `json:"series_only"`
+	Choices   int          `json:"choices_up_to"`
 	Looked    bool         `json:"with_tests"`
 	Print     uint64       `json:"fingerprint"`
 	Counts    Counts       `json:"counts"`
@@ -174,7 +179,7 @@ func (c *Comparison) MarshalJSON() ([]byte, error) {
 	c.close()
 	o := c.opt
 	j := comparisonJSON{Unit: o.unit.String(), Methods: o.ids, Families: o.families, Window: o.window, TestRule: o.tests, MinReps: o.minReps, MaxReps: o.maxReps,
-		MaxRIR: o.maxRIR, Failure: o.failure, Bands: o.bands, Series: o.seriesOnly, Looked: c.looked, Print: c.print, Counts: c.counts, SeriesOut: []seriesJSON{}, People: []personJSON{}}
+		MaxRIR: o.maxRIR, Failure: o.failure, Bands: o.bands, Series: o.seriesOnly, Choices: o.choicesUpTo, Looked: c.looked, Print: c.print, Counts: c.counts, SeriesOut: []seriesJSON{}, People: []personJSON{}}
 	for _, i := range c.sortedSeries() {
 		u := &c.series[i]
 		n := c.nameOf(u.seriesKey)
@@ -234,7 +239,7 @@ func (c *Comparison) UnmarshalJSON(b []byte) error {
 		return bad("options out of bounds")
 	}
 	opt := CompareOptions{Window: int(j.Window), Tests: j.TestRule, MinReps: int(j.MinReps), MaxReps: int(j.MaxReps), MaxRIR: j.MaxRIR,
-		UnreportedIsFailure: j.Failure, Bands: j.Bands, Unit: unit, SeriesOnly: j.Series}
+		UnreportedIsFailure: j.Failure, Bands: j.Bands, Unit: unit, SeriesOnly: j.Series, ChoicesUpTo: j.Choices}
 	if j.MaxRIR == 0 {
 		opt.MaxRIR = -1
 	}

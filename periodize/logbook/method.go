@@ -92,6 +92,10 @@ type CompareOptions struct {
 	// bands, choices and refits.
 	SeriesOnly bool
 
+	// ChoicesUpTo is for how many lifters with pairs choices are made: the result of a log with more has none. 0 is any
+	// number. Rows in no order need sums of every test for choices, 8 bytes for each method, which can be more than all else.
+	ChoicesUpTo int
+
 	Workers int // goroutines that sum up; 0 is one for each processor, at most 8. The result does not depend on them
 }
 
@@ -118,6 +122,7 @@ type compare struct {
 	bands            []float64
 	unit             plates.Unit
 	seriesOnly       bool
+	choicesUpTo      int
 	workers          int
 
 	kinds   kinds
@@ -132,7 +137,7 @@ const mostMethods = 64
 func (o CompareOptions) resolve() (*compare, error) {
 	c := &compare{methods: o.Methods, window: int32(o.Window), tests: o.Tests, minReps: int16(o.MinReps), maxReps: int16(o.MaxReps),
 		maxRIR: o.MaxRIR, failure: o.UnreportedIsFailure, bands: slices.Clone(o.Bands), unit: o.Unit,
-		seriesOnly: o.SeriesOnly, workers: o.Workers}
+		seriesOnly: o.SeriesOnly, choicesUpTo: o.ChoicesUpTo, workers: o.Workers}
 	bad := func(field string, got any, want string) error {
 		return &OptionError{field, fmt.Sprint(got), want}
 	}
@@ -145,6 +150,8 @@ func (o CompareOptions) resolve() (*compare, error) {
 		return nil, bad("most repetitions", o.MaxReps, "0 (the default) or 1 to 50")
 	case !(o.MaxRIR <= mostRIR):
 		return nil, bad("most repetitions left", o.MaxRIR, fmt.Sprintf("at most %d", mostRIR))
+	case o.ChoicesUpTo < 0:
+		return nil, bad("lifters with choices", o.ChoicesUpTo, "0 for any number, or more")
 	case o.Tests != TestedOrSingle && o.Tests != TestedOnly:
 		return nil, bad("tests", int(o.Tests), "TestedOrSingle or TestedOnly")
 	}

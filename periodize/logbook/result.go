@@ -38,7 +38,7 @@ type Result struct {
 	ByLifter []Group // by name
 	// Paired is every method against every other, over all pairs, in the order of the methods.
 	Paired   []Difference
-	Choices  []Choice // by lifter, by name
+	Choices  []Choice // by lifter, by name; none for more than CompareOptions.ChoicesUpTo
 	Refits   []Refit
 	Warnings []estimate.Warning
 }
@@ -216,7 +216,9 @@ func (s *summary) result() (*Result, error) {
 			r.ByLifter = append(r.ByLifter, g)
 		}
 	}
-	r.Choices = s.choices(people)
+	if !c.crowded() {
+		r.Choices = s.choices(people)
+	}
 	r.Refits = s.refits(people, &r.All)
 	r.Warnings = s.warnings(r)
 	return r, nil

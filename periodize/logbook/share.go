@@ -8,14 +8,15 @@ import (
 // share is what a [Comparison] sums up, or a part of it: while rows come in order, each share has the lifters of
 // its own, so that several goroutines can sum up one batch without a word between them.
 type share struct {
-	opt    *compare
-	counts Counts
-	table  seriesTable
-	series []series // in order, or with a cell
-	cells  cells
-	people []*person // by lifter; nil without pairs
-	odd    []float64 // repetitions that are not whole or half
-	pad    scratch
+	opt     *compare
+	counts  Counts
+	table   seriesTable
+	series  []series // in order, or with a cell
+	cells   cells
+	people  []*person // by lifter; nil without pairs
+	pairers int       // lifters with pairs
+	odd     []float64 // repetitions that are not whole or half
+	pad     scratch
 
 	asked [2]float64 // means nothing, but that what was asked for was read
 }
@@ -288,9 +289,13 @@ func (p *share) person(lifter int32) *person {
 	}
 	if p.people[lifter] == nil {
 		p.people[lifter] = p.opt.newPerson()
+		p.pairers++
 	}
 	return p.people[lifter]
 }
+
+// crowded reports whether there are too many lifters to make choices for.
+func (p *share) crowded() bool { return p.opt.choicesUpTo > 0 && p.pairers > p.opt.choicesUpTo }
 
 func (o *compare) newPerson() *person {
 	k := o.k
@@ -420,6 +425,7 @@ func (p *share) close() {
 // absorb takes over another share's sums, of other lifters. Neither takes rows any more.
 func (p *share) absorb(o *share) {
 	p.counts.merge(o.counts)
+	p.pairers += o.pairers
 	moved := p.cells.append(&o.cells)
 	for _, u := range o.series {
 		if u.cell != 0 {
