@@ -19,15 +19,16 @@ func (o *forecastOptions) print(sh *shell, list []*forecasted) error {
 			b.WriteString("\n")
 		}
 		b.WriteString(sh.bold(f.title()) + "\n")
-		b.WriteString(item("load: "+f.f.Daily.Method, "", sh.width))
-		b.WriteString(item(fmt.Sprintf("before day 1: %s (%s a day)", f.f.Assumed, decimals(f.f.Before, 2)), "", sh.width))
+		about := item("load: "+f.f.Daily.Method, "", sh.width) +
+			item(fmt.Sprintf("before day 1: %s (%s a day)", f.f.Assumed, decimals(f.f.Before, 2)), "", sh.width)
 		if f.pair != nil {
+			b.WriteString(about)
 			o.printPair(sh, &b, f)
 			continue
 		}
+		b.WriteString(freshestWords(sh, f.f, ""))
 		b.WriteString("\n" + forecastChart(f.f, sh.width))
-		b.WriteString("\n" + o.weekTable(sh, f.f))
-		b.WriteString("\n" + freshestWords(sh, f.f, ""))
+		b.WriteString("\n" + o.weekTable(sh, f.f) + about)
 	}
 	if len(list) == 1 {
 		b.WriteString("\n" + setTable(sh, list[0]))
@@ -186,11 +187,22 @@ func freshestWords(sh *shell, f *periodize.Forecast, plan string) string {
 	if f.Test > 0 {
 		if d, ok := f.On(f.Test); ok {
 			agree, of := f.NearFreshest(f.Test)
-			b.WriteString(item(fmt.Sprintf("On the test, %s, freshness is %s (%s to %s); in %d of %d parameter sets the freshest day lies within %d days of it.",
-				dayName(f, f.Test), fixed(d.Mid, 2), fixed(d.Low, 2), fixed(d.High, 2), agree, of, response.AgreeWithin), "  ", sh.width))
+			b.WriteString(item(fmt.Sprintf("On the test, %s, %s, freshness is %s (%s to %s) where 0 is the least and 1 the most fresh day; in %d of %d parameter sets the freshest day lies within %d days of it.",
+				dayName(f, f.Test), apart(f.Test, f.Freshest.Day), fixed(d.Mid, 2), fixed(d.Low, 2), fixed(d.High, 2), agree, of, response.AgreeWithin), "  ", sh.width))
 		}
 	}
 	return b.String()
+}
+
+// apart says how far a day is from the freshest.
+func apart(day, freshest int) string {
+	switch {
+	case day < freshest:
+		return plural(freshest-day, "day") + " before the freshest"
+	case day > freshest:
+		return plural(day-freshest, "day") + " after the freshest"
+	}
+	return "the freshest day"
 }
 
 // setTable is the list that the band is over.

@@ -348,7 +348,8 @@ func usualTable(sh *shell, shape taper.Shape) string {
 		days.Near, days.Far, decimals(100*cut.Low, 0), decimals(100*cut.High, 0), decimals(100*change.Low, 0), decimals(100*change.High, 0)), "", sh.width))
 	for _, id := range ids {
 		if e, ok := taper.EvidenceByID(id); ok {
-			b.WriteString(item(strings.TrimSpace(fmt.Sprintf("%s: %s: %s %s", e.Sport, e.Parameter, e.Value, e.Unit))+fmt.Sprintf(" (%s, %s)", authorsYear.FindString(e.Source), e.How), "  ", sh.width))
+			e.Spread = "" // what it is differs from row to row
+			b.WriteString(item(fmt.Sprintf("%s: %s (%s, %s)", e.Sport, e.Words(), authorsYear.FindString(e.Source), e.How), "  ", sh.width))
 		}
 	}
 	return b.String() + "endurance athletes are no evidence about a maximum; all figures: --evidence\n"
@@ -440,14 +441,7 @@ func (o *taperOptions) printEvidence(sh *shell) error {
 	}
 	var b strings.Builder
 	for _, e := range taper.Published() {
-		line := e.ID + "  " + e.Parameter + ": " + e.Value
-		if e.Spread != "" {
-			line += " (" + e.Spread + ")"
-		}
-		if e.Unit != "" {
-			line += " " + e.Unit
-		}
-		b.WriteString(item(line, "", sh.width))
+		b.WriteString(item(e.ID+"  "+e.Words(), "", sh.width))
 		about := fmt.Sprintf("%s, %s: %s", e.Sport, e.Kind, e.Population)
 		if e.N != "" {
 			about += ", n " + e.N

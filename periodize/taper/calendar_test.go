@@ -317,3 +317,27 @@ func TestBackRoom(t *testing.T) {
 		t.Errorf("opener of the bar: %v", err)
 	}
 }
+
+// TestWords: a figure in a line, several of a row apart.
+func TestWords(t *testing.T) {
+	for id, want := range map[string]string{
+		"T-32": "volume cut: 58.9 (8.4) %",
+		"T-26": "best taper without overload: cut 30.8 (11.8) %; duration 19.3 (2.3) d",
+		"T-29": "best performance after overload: progressive 102.2 (1.7) % of performance at the optimal daily load; step 101.8 (1.5) % of performance at the optimal daily load",
+		"T-51": "sets x reps in taper: squat 3x2; bench 3x3; deadlift 3x1",
+		"T-55": "taper used: linear 36 %; step 33 %",
+		"T-62": "duration 7-28 d; volume cut 31-72 %; intensity change -25 to +5.9 %",
+	} {
+		if e, _ := taper.EvidenceByID(id); e.Words() != want {
+			t.Errorf("%s: got %q, want %q", id, e.Words(), want)
+		}
+	}
+	for _, e := range taper.Published() {
+		if strings.Contains(e.Words(), " ; ") {
+			t.Errorf("%s: %s", e.ID, e.Words())
+		}
+	}
+	if got := (taper.Evidence{}).Words(); got != "" {
+		t.Errorf("nothing: %q", got)
+	}
+}

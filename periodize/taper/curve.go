@@ -307,11 +307,11 @@ func (c Curve) HalfLife() float64 { return c.tau * math.Ln2 }
 func (c Curve) String() string {
 	switch c.shape {
 	case Step, Linear:
-		return fmt.Sprintf("%s over %d days, mean cut %s %%, final cut %s %%%s",
+		return fmt.Sprintf("%s over %d days: volume cut by %s %% on average, by %s %% on the last day%s",
 			c.shape, c.days, percent(c.MeanCut()), percent(c.FinalCut()), c.nothingLeft())
 	case Exponential:
-		return fmt.Sprintf("exponential over %d days, tau %.4g d, floor %s %%, mean cut %s %%, final cut %s %%%s",
-			c.days, c.tau, percent(c.floor), percent(c.MeanCut()), percent(c.FinalCut()), c.nothingLeft())
+		return fmt.Sprintf("exponential over %d days: volume cut by %s %% on average, by %s %% on the last day; time constant (tau) %.4g days, falling towards %s %%%s",
+			c.days, percent(c.MeanCut()), percent(c.FinalCut()), c.tau, percent(c.floor), c.nothingLeft())
 	}
 	return "no taper"
 }

@@ -217,9 +217,9 @@ func TestNothingLeft(t *testing.T) {
 		curve taper.Curve
 		want  string
 	}{
-		{must(taper.ForMean(taper.Exponential, 14, 0.95))(t), "final cut 100 %; nothing is left of the volume on the last 9 days"},
-		{must(taper.NewLinear(14, 1))(t), "final cut 100 %; nothing is left of the volume on the last day"},
-		{must(taper.ForMean(taper.Exponential, 14, 0.5))(t), "final cut 76.66 %"},
+		{must(taper.ForMean(taper.Exponential, 14, 0.95))(t), "falling towards 0 %; nothing is left of the volume on the last 9 days"},
+		{must(taper.NewLinear(14, 1))(t), "by 100 % on the last day; nothing is left of the volume on the last day"},
+		{must(taper.ForMean(taper.Exponential, 14, 0.5))(t), "by 76.66 % on the last day; time constant (tau) 9.623 days, falling towards 0 %"},
 	} {
 		if got := c.curve.String(); !strings.HasSuffix(got, c.want) {
 			t.Errorf("%q, want it to end in %q", got, c.want)

@@ -1,6 +1,9 @@
 package taper
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // How says how a published figure was obtained.
 type How string
@@ -41,6 +44,33 @@ type Evidence struct {
 	Note       string
 }
 
+// Words is the figure in a line: "volume cut: 58.9 (8.4) %". Where several stand in one row, the parts of the parameter,
+// the values, their spreads and units are put together one by one: "duration 7-28 d; volume cut 31-72 %".
+func (e Evidence) Words() string {
+	head, names := "", strings.Split(e.Parameter, " ; ")
+	if before, after, ok := strings.Cut(e.Parameter, ": "); ok {
+		head, names = before+": ", strings.Split(after, " ; ")
+	}
+	values := strings.Split(e.Value, " ; ")
+	if len(values) == 1 || len(values) != len(names) {
+		return strings.Trim(e.Parameter+": "+quantity(e.Value, e.Spread, e.Unit), ": ")
+	}
+	spreads, units := strings.Split(e.Spread, " ; "), strings.Split(e.Unit, " ; ")
+	of := func(list []string, i int) string { return list[min(i, len(list)-1)] }
+	var parts []string
+	for i, n := range names {
+		parts = append(parts, n+" "+quantity(values[i], of(spreads, i), of(units, i)))
+	}
+	return head + strings.Join(parts, "; ")
+}
+
+func quantity(value, spread, unit string) string {
+	if spread != "" {
+		value += " (" + spread + ")"
+	}
+	return strings.TrimSpace(value + " " + unit)
+}
+
 // Published is the evidence, strength first, each part in the order of its
 // numbers. The slice is the caller's own.
 func Published() []Evidence {
@@ -78,7 +108,7 @@ var published = [...]Evidence{
 	{"T-26", Endurance, "simulation", "Thomas & Busso 2005, Med Sci Sports Exerc 37(9):1615-1621", LookedUp, "model of 6 subjects", "6", "best taper without overload: cut ; duration", "30.8 ; 19.3", "11.8 ; 2.3", "% ; d", "variable dose-response model"},
 	{"T-27", Endurance, "simulation", "Thomas & Busso 2005, Med Sci Sports Exerc 37(9):1615-1621", LookedUp, "model of 6 subjects", "6", "overload used", "+20 for 28 d", "", "%", ""},
 	{"T-28", Endurance, "simulation", "Thomas & Busso 2005, Med Sci Sports Exerc 37(9):1615-1621", LookedUp, "model of 6 subjects", "6", "best taper after overload: cut ; duration", "39.3 ; 28.0", "9.9 ; 5.1", "% ; d", ""},
-	{"T-29", Endurance, "simulation", "Thomas & Busso 2005, Med Sci Sports Exerc 37(9):1615-1621", LookedUp, "model of 6 subjects", "6", "best performance progressive ; step, after overload", "102.2 ; 101.8", "1.7 ; 1.5", "% of performance at the optimal daily load", "p<0.005; without overload no difference"},
+	{"T-29", Endurance, "simulation", "Thomas & Busso 2005, Med Sci Sports Exerc 37(9):1615-1621", LookedUp, "model of 6 subjects", "6", "best performance after overload: progressive ; step", "102.2 ; 101.8", "1.7 ; 1.5", "% of performance at the optimal daily load", "p<0.005; without overload no difference"},
 	{"T-30", Strength, "practice survey", "Pritchard et al. 2016, J Strength Cond Res 30(7):1796-1804", LookedUp, "elite raw powerlifters, New Zealand", "11", "volume peak before contest", "5.2", "1.7", "wk", "intensity kept or slightly reduced; deadlift said to need longest recovery"},
 	{"T-31", Strength, "practice survey", "Pritchard et al. 2016, J Strength Cond Res 30(7):1796-1804", LookedUp, "elite raw powerlifters, New Zealand", "11", "intensity peak before contest", "1.9", "0.8", "wk", "intensity kept or slightly reduced; deadlift said to need longest recovery"},
 	{"T-32", Strength, "practice survey", "Pritchard et al. 2016, J Strength Cond Res 30(7):1796-1804", LookedUp, "elite raw powerlifters, New Zealand", "11", "volume cut", "58.9", "8.4", "%", "intensity kept or slightly reduced; deadlift said to need longest recovery"},
@@ -104,7 +134,7 @@ var published = [...]Evidence{
 	{"T-52", Strength, "practice survey", "Winwood et al. 2023, J Strength Cond Res 37(4):829-839", LookedUp, "weightlifters", "146", "taper length", "8.0", "4.4", "d", "intensity and duration fall, frequency kept or reduced"},
 	{"T-53", Strength, "practice survey", "Winwood et al. 2023, J Strength Cond Res 37(4):829-839", LookedUp, "weightlifters", "146", "volume cut", "43.1", "14.6", "%", "intensity and duration fall, frequency kept or reduced"},
 	{"T-54", Strength, "practice survey", "Winwood et al. 2023, J Strength Cond Res 37(4):829-839", LookedUp, "weightlifters", "146", "training stops before contest", "1.5", "0.6", "d", "intensity and duration fall, frequency kept or reduced"},
-	{"T-55", Strength, "practice survey", "Winwood et al. 2023, J Strength Cond Res 37(4):829-839", LookedUp, "weightlifters", "146", "linear ; step taper used by", "36 ; 33", "", "%", "intensity and duration fall, frequency kept or reduced"},
+	{"T-55", Strength, "practice survey", "Winwood et al. 2023, J Strength Cond Res 37(4):829-839", LookedUp, "weightlifters", "146", "taper used: linear ; step", "36 ; 33", "", "%", "intensity and duration fall, frequency kept or reduced"},
 	{"T-56", Strength, "practice survey", "Winwood et al. 2023, J Strength Cond Res 37(4):829-839", LookedUp, "weightlifters", "146", "athletes who taper", "99", "", "%", "intensity and duration fall, frequency kept or reduced"},
 	{"T-57", Strength, "experiment", "Pritchard et al. 2018, J Strength Cond Res 32(2):458-465", LookedUp, "trained men", "8", "3.5 d against 5.5 d without training", "no difference; jump height ES 0.30 and isometric bench ES 0.21 from start to after cessation", "", "", "2-4 d off is safe"},
 	{"T-58", Strength, "experiment", "Pritchard et al. 2019, Int J Sports Physiol Perform 14(4):458-463", LookedUp, "trained men", "11", "1-week taper, volume cut about 70 %: intensity +5.9 % against -8.5 %", "no significant difference; jump 38.0 to 39.3 to 40.0 cm; pull 34.7 to 35.9 N/kg", "", "", "small effects favour the heavier taper"},

@@ -19,9 +19,9 @@ func ExampleForMean() {
 	_, err := taper.ForMean(taper.Linear, 14, 0.7)
 	fmt.Println(err)
 	// Output:
-	// step over 14 days, mean cut 50 %, final cut 50 %
-	// linear over 14 days, mean cut 50 %, final cut 93.33 %
-	// exponential over 14 days, tau 9.623 d, floor 0 %, mean cut 50 %, final cut 76.66 %
+	// step over 14 days: volume cut by 50 % on average, by 50 % on the last day
+	// linear over 14 days: volume cut by 50 % on average, by 93.33 % on the last day
+	// exponential over 14 days: volume cut by 50 % on average, by 76.66 % on the last day; time constant (tau) 9.623 days, falling towards 0 %
 	// taper: mean cut: no linear taper of 14 days gives 70 %; it must be above 0 % and at most 53.57 %
 }
 
@@ -29,7 +29,7 @@ func ExampleForCuts() {
 	c, _ := taper.ForCuts(14, 0.5, 0.65)
 	fmt.Println(c)
 	// Output:
-	// exponential over 14 days, tau 4.251 d, floor 32.49 %, mean cut 50 %, final cut 65 %
+	// exponential over 14 days: volume cut by 50 % on average, by 65 % on the last day; time constant (tau) 4.251 days, falling towards 32.49 %
 }
 
 func ExampleShareOut() {
