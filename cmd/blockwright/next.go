@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -85,6 +86,10 @@ func (o *nextOptions) run(sh *shell, args []string) error {
 		return err
 	}
 	res, err := logbook.PlanNext(prog, r, logbook.NextOptions{AsOf: o.asOf, Unit: unit})
+	var late *logbook.LateError
+	if errors.As(err, &late) {
+		return fmt.Errorf("%w: --as-of DATE", err)
+	}
 	if err != nil {
 		return ofLog(r, err)
 	}

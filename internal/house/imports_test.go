@@ -24,9 +24,10 @@ var layers = map[string][]string{
 	"internal/texttab":    nil,
 	"internal/atomicfile": nil,
 	"internal/legible":    nil, // what names are refused for is the same in every file
+	"internal/spelling":   nil,
 	"periodize":           {"estimate", "plates", "periodize/workload", "periodize/taper", "periodize/response", "internal/num"},
-	"periodize/blockfile": {"periodize", "plates", "estimate", "internal/legible"},
-	"periodize/logbook":   {"estimate", "plates", "periodize", "periodize/workload", "internal/num", "internal/legible"},
+	"periodize/blockfile": {"periodize", "plates", "estimate", "internal/legible", "internal/spelling"},
+	"periodize/logbook":   {"estimate", "plates", "periodize", "periodize/workload", "internal/num", "internal/legible", "internal/spelling"},
 	"periodize/sheet": {"periodize", "plates", "estimate", "periodize/workload", "internal/texttab",
 		"periodize/sheet/internal/words"},
 	"periodize/sheet/internal/words":   {"periodize", "plates"},

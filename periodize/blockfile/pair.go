@@ -1,6 +1,7 @@
 package blockfile
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -21,8 +22,9 @@ func CheckPair(b *periodize.Block, r *periodize.Roster) error {
 		c.lifts[b.Lifts[i].Name] = &b.Lifts[i]
 	}
 	c.findUsed()
-	if err := periodize.CheckDates(b, r); err != nil {
-		c.fail(r.TestPos, &path{key: "test"}, "%v", err)
+	var wrong *periodize.Error
+	if errors.As(periodize.CheckDates(b, r), &wrong) {
+		c.fail(wrong.Pos, &path{key: "test"}, "%s", wrong.Msg)
 	}
 	for i := range r.Lifters {
 		c.lifter(&r.Lifters[i], &path{up: &path{key: "lifters"}, index: i})

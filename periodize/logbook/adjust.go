@@ -2,6 +2,7 @@ package logbook
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 
@@ -29,6 +30,7 @@ type liftWeek struct {
 	missing                    int // repetitions
 	planned                    bool
 	open                       bool // a session with it is still to come
+	last                       int  // day of the latest set
 }
 
 // lifts is the lifts of a week, in the order of the plan.
@@ -67,7 +69,11 @@ func (l *ledger) week(week int) []*liftWeek {
 
 // judge counts a set that was done with about the planned weight.
 func (w *liftWeek) judge(p pairSet, u plates.Unit) {
-	if p.done == nil || !p.plan.HasLoad || p.plan.Reps == 0 {
+	if p.done == nil {
+		return
+	}
+	w.last = max(w.last, p.done.day)
+	if !p.plan.HasLoad || p.plan.Reps == 0 {
 		return
 	}
 	load := p.plan.Load.In(u)
@@ -118,6 +124,9 @@ func (l *ledger) adjust(week int, changes []MaxChange, x *NextLifter) []periodiz
 		}
 		a := periodize.Adjustment{Week: week, Lift: w.of}
 		rose, fell := l.moved(changes, l.doneAs(w.of))
+		if l.known(l.doneAs(w.of), w.last) {
+			rose, fell = true, true
+		}
 		e := earlier[w.of]
 		missed := w.work.Share < missedShare && !w.open
 		if missed && !l.logs(l.doneAs(w.of)) {
@@ -186,19 +195,38 @@ func (l *ledger) adjusted(week int, lift string) (periodize.Adjustment, bool) {
 
 // moved says which way a maximum goes on the new roster; one that is a share of another lift's goes with that.
 func (l *ledger) moved(changes []MaxChange, lift string) (rose, fell bool) {
-	for range l.plan.Block.Lifts {
+	for lift := range l.leads(lift) {
 		for _, c := range changes {
 			if c.Lift == lift {
 				return c.Changed && c.Now > c.Was, c.Changed && c.Now < c.Was
 			}
 		}
-		def, ok := l.plan.Block.Lift(lift)
-		if !ok || def.Max == nil {
-			break
-		}
-		lift = def.Max.Of
 	}
 	return false, false
+}
+
+// known says whether the roster's maximum has the sets up to a day in it, so that the weights follow them already.
+func (l *ledger) known(lift string, day int) bool {
+	for lift := range l.leads(lift) {
+		if e := l.entry(lift); e != nil {
+			held, ok := heldOn(e)
+			return ok && held >= day
+		}
+	}
+	return false
+}
+
+// leads is a lift, the lift whose maximum it has a share of, and so on.
+func (l *ledger) leads(lift string) iter.Seq[string] {
+	return func(yield func(string) bool) {
+		for range l.plan.Block.Lifts {
+			def, ok := l.plan.Block.Lift(lift)
+			if !yield(lift) || !ok || def.Max == nil {
+				return
+			}
+			lift = def.Max.Of
+		}
+	}
 }
 
 func percent(v float64) plates.Ratio {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/blockwright/blockwright/internal/spelling"
 	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/plates"
 )
@@ -67,6 +68,7 @@ type doneSet struct {
 	rir    float64 // negative where not reported
 	volume float64 // with the share of bodyweight
 	tested bool
+	day    int
 }
 
 // pairSet is a planned set and the set done for it.
@@ -237,7 +239,7 @@ func (s *ledgerSession) take(r *keptRow, l *ledger) {
 	if m, ok := l.plan.Max(r.lift); ok {
 		body = m.Body.In(u)
 	}
-	d := doneSet{load: load, reps: int(r.reps), rir: r.rir, volume: load + body, tested: r.tested}
+	d := doneSet{load: load, reps: int(r.reps), rir: r.rir, volume: load + body, tested: r.tested, day: r.day}
 	for range max(int(r.count), 1) {
 		s.lifts[i].done = append(s.lifts[i].done, d)
 	}
@@ -363,12 +365,17 @@ func (l *ledger) unplanned() []string {
 	var out []string
 	if l.unmatched > 0 {
 		lifts := map[string]string{}
+		var names []string
 		for i := range l.plan.Block.Lifts {
 			lifts[near(l.plan.Block.Lifts[i].Name)] = l.plan.Block.Lifts[i].Name
+			names = append(names, l.plan.Block.Lifts[i].Name)
 		}
 		out = append(out, fmt.Sprintf("%s of no exercise that is planned for the week: %s", plural(l.unmatched, "row"), counted(l.others, func(name string) string {
 			if has := lifts[near(name)]; has != "" && has != name {
 				return fmt.Sprintf("; the block has %q", has)
+			}
+			if meant := spelling.Nearest(name, names); meant != "" && meant != name && !slices.Contains(names, name) {
+				return fmt.Sprintf("; did you mean %q?", meant)
 			}
 			return ""
 		})))

@@ -124,6 +124,11 @@ func (l *ledger) maximum(m *periodize.LiftMax, own *periodize.MaxEntry) (c MaxCh
 	was := l.believe(m, own, int(sets[0].Day))
 	c = MaxChange{Lift: m.Lift, Was: m.Max, Now: m.Max, Low: m.Low, High: m.High, Coverage: m.Coverage, Entry: m.Max - m.Body}
 	opt := l.tracker(m.Lift, was)
+	sets = l.inUnit(m, sets, was)
+	if len(sets) == 0 {
+		c.Why = "kept: the log and the roster differ as pounds and kilograms do"
+		return c, true
+	}
 	sets, err := l.believable(m, sets, opt)
 	var t *estimate.Tracking
 	var e estimate.Estimate
@@ -134,6 +139,7 @@ func (l *ledger) maximum(m *periodize.LiftMax, own *periodize.MaxEntry) (c MaxCh
 		l.notes = append(l.notes, fmt.Sprintf("%s: the maximum stays: %v", m.Lift, err))
 		return c, false
 	}
+	e = l.backed(sets, e, was, opt)
 	x := l.weigh(t, e, was, opt)
 	if x.days == 0 && x.proven <= was.max {
 		c.Why = "kept: " + tooFar(sets)
@@ -210,6 +216,34 @@ func tooFar(sets []estimate.Set) string {
 	return fmt.Sprintf("none of %s says how near to failure it was, or had at most %d repetitions left", plural(far+silent, "set"), farReserve)
 }
 
+// backed is an estimate as far as the sets that speak for its change would move the maximum by themselves. Easy sets
+// beside hard ones may read as a lifter of few repetitions, whose hard sets would then mean more than they say; but
+// more often the reserve of an easy day was written down carelessly, and no set that shows less than the old maximum
+// raises it, nor does one that shows more lower it.
+func (l *ledger) backed(sets []estimate.Set, e estimate.Estimate, was belief, opt estimate.TrackerOptions) estimate.Estimate {
+	up := e.Max > was.max
+	var backing []estimate.Set
+	for _, s := range sets {
+		if _, one, err := follow([]estimate.Set{s}, opt, l.asOf); err == nil && one.Max != was.max && one.Max > was.max == up {
+			backing = append(backing, s)
+		}
+	}
+	if len(backing) == 0 {
+		// Whatever the sets say together, each by itself says otherwise.
+		z := quantileOf(e.Coverage)
+		e.Max, e.Low, e.High = was.max, math.Min(e.Low, was.at(-z)), math.Max(e.High, was.at(z))
+		return e
+	}
+	if len(backing) == len(sets) {
+		return e
+	}
+	_, b, err := follow(backing, opt, l.asOf)
+	if err != nil || math.Abs(math.Log(b.Max/was.max)) >= math.Abs(math.Log(e.Max/was.max)) && b.Max > was.max == up {
+		return e
+	}
+	return b
+}
+
 // evidence is what sets say of a change.
 type evidence struct {
 	was    belief
@@ -266,6 +300,7 @@ func (l *ledger) weigh(t *estimate.Tracking, e estimate.Estimate, was belief, op
 	x.limit, x.alone = was.at(up*z), true
 	if len(others) > 0 {
 		if _, o, err := follow(others, opt, l.asOf); err == nil {
+			o = l.backed(others, o, was, opt)
 			x.limit = o.High
 			if up < 0 {
 				x.limit = o.Low
@@ -295,6 +330,31 @@ func (x *evidence) bounded(max float64) float64 {
 func odd(p *estimate.TrackerPoint) bool {
 	bound := p.Kind == estimate.TrackerLower || p.Kind == estimate.TrackerUpper
 	return math.Abs(p.Surprise) > mistyped || bound && p.Chance < unlikely
+}
+
+// inUnit is the sets without those that point to a maximum as far from the roster's as pounds are from kilograms, which
+// somebody has written down in the wrong unit. Light sets far from failure say nothing of that.
+func (l *ledger) inUnit(m *periodize.LiftMax, all []estimate.Set, was belief) []estimate.Set {
+	const pounds, near = 0.45359237, 0.12 // ours; a set near failure hardly ever lies that far off by itself
+	var good []estimate.Set
+	var first estimate.Set
+	for _, s := range all {
+		ratio := math.Log(shows(s) / was.max)
+		heavy, light := math.Abs(ratio+math.Log(pounds)) < near, math.Abs(ratio-math.Log(pounds)) < near
+		if s.Reps > 0 && (heavy || light && !s.NoRIR && s.RIR <= farReserve) {
+			if first.Load == 0 {
+				first = s
+			}
+			continue
+		}
+		good = append(good, s)
+	}
+	if n := len(all) - len(good); n > 0 {
+		u := l.plan.Unit
+		l.notes = append(l.notes, fmt.Sprintf("%s: %d of %s, %s on %s the first, would be as expected if pounds were written for kilograms or kilograms for pounds; left out of the maximum, look at the unit in the log and in the roster",
+			m.Lift, n, plural(len(all), "set"), inWords(first, u), date(DateOf(int(first.Day)))))
+	}
+	return good
 }
 
 // mostOdd is how many sets may be left out as mistyped, a quarter of them at most.

@@ -604,3 +604,90 @@ func TestNextEmptyLog(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// TestNextEasyDays: sets that show less than the maximum do not raise it, however few repetitions they make of the lifter.
+func TestNextEasyDays(t *testing.T) {
+	r := quarryRoster()
+	r.Lifters = []periodize.Lifter{{Name: "Oona", Maxes: []periodize.MaxEntry{{Lift: "pause squat", Tested: kg(127)}}}}
+	p := program(t, simBlock(), r)
+	hard := "2027-09-09,Oona,pause squat,110,4,2\n2027-09-16,Oona,pause squat,114,3,2\n2027-09-23,Oona,pause squat,114,3,2\n"
+	for left := range 6 {
+		log := "date,lifter,lift,load,reps,rir\n" + hard
+		for i, load := range []string{"85.8", "88.3", "90"} {
+			log += fmt.Sprintf("2027-09-%02d,Oona,pause squat,%s,5,%d\n", 6+7*i, load, left)
+		}
+		c := next(t, p, log, logbook.NextOptions{AsOf: day(2027, 9, 23)}).Lifters[0].Changes[0]
+		if c.Now > kg(127) {
+			t.Errorf("easy days with %d left: %+v", left, c)
+		}
+	}
+	// By themselves the hard sets agree with it, and sets that show more raise it still.
+	if c := next(t, p, "date,lifter,lift,load,reps,rir\n"+hard, logbook.NextOptions{AsOf: day(2027, 9, 23)}).Lifters[0].Changes[0]; c.Changed {
+		t.Errorf("hard days alone: %+v", c)
+	}
+	more := strings.NewReplacer("110,4", "122.5,4", "114,3", "127.5,3").Replace(hard)
+	if c := next(t, p, "date,lifter,lift,load,reps,rir\n"+more, logbook.NextOptions{AsOf: day(2027, 9, 23)}).Lifters[0].Changes[0]; !c.Changed || c.Now < kg(130) {
+		t.Errorf("harder days: %+v", c)
+	}
+}
+
+// TestNextUnitMistaken: pounds that were written down as kilograms, or the other way round, do not move a maximum.
+func TestNextUnitMistaken(t *testing.T) {
+	p := program(t, simBlock(), quarryRoster())
+	was := p.Plan(0).Maxes[0].Max
+	head, row := "date,lifter,lift,load,reps,rir\n", "2027-09-%02d,Oona,pause squat,%.1f,5,2\n"
+	set := was.In(plates.KG) / (1 + 7.0/30)
+	for name, tc := range map[string]struct {
+		factors []float64
+		all     bool
+	}{
+		"all in pounds": {[]float64{2.2, 2.2, 2.2}, true}, "some in pounds": {[]float64{1, 2.2, 1}, false}, "first in pounds": {[]float64{2.2, 1, 1}, false},
+		"in kilograms where pounds are meant": {[]float64{1, 0.4536, 0.4536}, false},
+	} {
+		log := head
+		for i, f := range tc.factors {
+			log += fmt.Sprintf(row, 6+3*i, f*set)
+		}
+		l := next(t, p, log, logbook.NextOptions{AsOf: day(2027, 9, 19)}).Lifters[0]
+		c := l.Changes[0]
+		if c.Changed || c.Now != was || !slices.ContainsFunc(l.Notes, func(s string) bool { return strings.Contains(s, "pounds") }) || strings.Contains(c.Why, "as pounds and kilograms do") != tc.all {
+			t.Errorf("%s: %+v, notes %q", name, c, l.Notes)
+		}
+	}
+}
+
+// TestNextLate: one date far beyond all others does not end the plan.
+func TestNextLate(t *testing.T) {
+	p := program(t, quarry(), quarryRoster())
+	l := newLogged()
+	l.do(p.Plan(0), 1, asPlanned)
+	log := l.String()
+	n := strings.Count(log, "\n") - 1
+	far := "2028-09-06,Oona,pause squat,75,5,3,,\n"
+	for rows, late := range map[int]bool{1: true, n/9 + 1: false} {
+		_, err := logbook.PlanNext(p, logbook.NewReader(logbook.Options{}, logbook.Stream("l", strings.NewReader(log+strings.Repeat(far, rows)))), logbook.NextOptions{})
+		var le *logbook.LateError
+		if errors.As(err, &le) != late {
+			t.Errorf("%d rows: %v", rows, err)
+		}
+		if late && (le.Rows != 1 || le.Of != n+1 || le.Day != day(2028, 9, 6) || !strings.Contains(err.Error(), "1 row of")) {
+			t.Errorf("%d rows: %+v %v", rows, le, err)
+		}
+	}
+	// Told the day, it concludes.
+	if r := next(t, p, log+far, logbook.NextOptions{AsOf: day(2027, 9, 12)}); r.Finished || r.Week != 2 {
+		t.Errorf("week %d, finished %t", r.Week, r.Finished)
+	}
+}
+
+// TestNextMisspelt: a name that is nearly one of the roster's or the block's is asked about.
+func TestNextMisspelt(t *testing.T) {
+	p := program(t, quarry(), quarryRoster())
+	r := next(t, p, "date,lifter,lift,load,reps,rir\n2027-09-06,Onoa,pause squat,75,5,3\n2027-09-06,Oona,pause sqaut,75,5,3\n2027-09-06,Bo,pause squat,75,5,3\n", logbook.NextOptions{})
+	all := strings.Join(r.Notes, "\n") + "\n" + strings.Join(r.Lifters[0].Notes, "\n")
+	for _, want := range []string{`"Onoa" of the log (1 row) is not on the roster, and its rows do not count: did you mean "Oona"?`, `"pause sqaut" (1; did you mean "pause squat"?)`, `1 row of people who are not on the roster: "Bo"`} {
+		if !strings.Contains(all, want) {
+			t.Errorf("no %s in\n%s", want, all)
+		}
+	}
+}
