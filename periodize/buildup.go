@@ -75,8 +75,12 @@ func (x *pricing) expect(s *Set, reps float64) {
 		share := x.lm.Working.Percent(pct).Scale(ratio(int64(end), int64(x.lm.Max)))
 		return x.loadedHow(share.Add(-x.lm.Body), how)
 	}
-	s.HasExpect = true
-	s.Expect = [2]plates.Mass{at(x.lm.Low, low, plates.Down), at(x.lm.High, high, plates.Up)}
+	top := at(x.lm.High, high, plates.Up)
+	if top+x.lm.Body > x.lm.High {
+		top = at(x.lm.High, high, plates.Down) // nothing is expected beyond what the maximum may be
+	}
+	bottom := at(x.lm.Low, low, plates.Down)
+	s.HasExpect, s.Expect = true, [2]plates.Mass{bottom, max(bottom, top)}
 }
 
 // loadedHow rounds in a direction of its own instead of the lifter's.

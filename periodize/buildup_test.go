@@ -100,3 +100,23 @@ func TestMoreVolume(t *testing.T) {
 	plain := Item{Work: Work{Sets: Fixed(2), Reps: Fixed(5), Weight: Percent(Fixed(80))}}
 	want(t, plan(t, oneItem(1, plain), oneLifter(more)), "1: main 5x80 main 5x80 main 5x80")
 }
+
+// What a best set is expected to be never reaches beyond the maximum's own interval, on coarse loads too, and review takes
+// it in per cent of the middle of that.
+func TestExpectedWithinTheMaximum(t *testing.T) {
+	for top := 48 * kg; top <= 60*kg; top += 300 * plates.Gram {
+		r := oneLifter(Lifter{Maxes: []MaxEntry{{Lift: "pull", Tested: 474 * kg / 10, Low: 421 * kg / 10, High: top}}})
+		for rir := range 4 {
+			p := plan(t, oneItem(1, Item{Build: &Build{Reps: Fixed(1), ToRIR: Fixed(float64(rir)), Start: Fixed(40), Step: Fixed(10)}}), r)
+			sets := p.Sessions[0].Exercises[0].Sets
+			best := sets[len(sets)-1]
+			lm, _ := p.Max("pull")
+			if !best.HasExpect || best.Expect[1] > lm.High || best.Expect[0] > best.Expect[1] {
+				t.Errorf("%d left, maximum to %s: expected %s to %s", rir, top, best.Expect[0], best.Expect[1])
+			}
+			if got := (&reviewer{}).share(&best, lm); got > 100 {
+				t.Errorf("%d left, maximum to %s: %.1f %% of the maximum", rir, top, got)
+			}
+		}
+	}
+}

@@ -338,7 +338,8 @@ func (c *reviewer) share(s *Set, lm *LiftMax) float64 {
 	}
 	switch {
 	case s.HasExpect:
-		return 100 * float64((s.Expect[0]+s.Expect[1])/2+lm.Body) / float64(lm.Max)
+		// The middle of one range over the middle of the other: an estimated maximum need not lie in its own.
+		return 100 * float64(s.Expect[0]+s.Expect[1]+2*lm.Body) / float64(lm.Low+lm.High)
 	case s.HasLoad:
 		return 100 * float64(s.Load+lm.Body) / float64(lm.Max)
 	}
