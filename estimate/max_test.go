@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -267,7 +268,11 @@ func TestPosteriorAgainstAnIndependentComputation(t *testing.T) {
 			p := strings.Split(text, "/")
 			sets = append(sets, Set{Load: num64(t, p[0]), Reps: num64(t, p[1]), RIR: num64(t, p[2])})
 		}
-		e, err := Max(sets, Options{})
+		// The script knows no days; of one day, sets that another shows more than would be left out.
+		for i := range sets {
+			sets[i].Day = float64(i)
+		}
+		e, err := Max(sets, Options{Drift: -1})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -282,6 +287,46 @@ func TestPosteriorAgainstAnIndependentComputation(t *testing.T) {
 		}
 		if want := num64(t, row["ability"]); math.Abs(e.Ability-want) > 0.01 {
 			t.Errorf("%s: ability %v, want %v", row["sets"], e.Ability, want)
+		}
+	}
+}
+
+// TestTiredSets: sets done tired, by weight and repetitions under another of the same day, do not pull the maximum down.
+func TestTiredSets(t *testing.T) {
+	rir := func(load, reps, left float64) Set { return Set{Load: load, Reps: reps, RIR: left} }
+	open := func(load, reps float64) Set { return Set{Load: load, Reps: reps, NoRIR: true} }
+	later := func(s Set, day float64) Set { s.Day = day; return s }
+	for _, c := range []struct {
+		name string
+		sets []Set
+		as   []Set // what is left
+	}{
+		{"to failure with one weight", []Set{rir(60, 12, 0), rir(60, 10, 0), rir(60, 8, 0)}, []Set{rir(60, 12, 0)}},
+		{"in another order", []Set{rir(60, 8, 0), rir(60, 12, 0), rir(60, 10, 0)}, []Set{rir(60, 12, 0)}},
+		{"less left each time", []Set{rir(100, 5, 3), rir(100, 5, 2), rir(100, 5, 1)}, []Set{rir(100, 5, 3)}},
+		{"weight taken off", []Set{rir(100, 6, 0), rir(90, 6, 0), rir(95, 5, 0)}, []Set{rir(100, 6, 0)}},
+		{"nothing reported", []Set{open(60, 12), open(60, 10)}, []Set{open(60, 12)}},
+		{"not reported beside reported", []Set{rir(100, 8, 0), open(100, 5)}, []Set{rir(100, 8, 0)}},
+		{"more weight, fewer repetitions", []Set{rir(90, 8, 0), rir(100, 5, 0)}, []Set{rir(90, 8, 0), rir(100, 5, 0)}},
+		{"alike", []Set{rir(100, 5, 1), rir(100, 5, 1)}, []Set{rir(100, 5, 1), rir(100, 5, 1)}},
+		{"other days", []Set{rir(60, 12, 0), later(rir(60, 10, 0), 7)}, []Set{rir(60, 12, 0), later(rir(60, 10, 0), 7)}},
+		{"singles", []Set{rir(100, 1, 0), rir(97.5, 1, 0)}, []Set{rir(100, 1, 0), rir(97.5, 1, 0)}},
+	} {
+		got, err := Max(c.sets, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := Max(c.as, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		text, told := codes(got.Warnings)["tired-sets"]
+		if n := len(c.sets) - len(c.as); told != (n > 0) || told && !strings.HasPrefix(text, fmt.Sprintf("%d of %d sets are left out", n, len(c.sets))) {
+			t.Errorf("%s: %q", c.name, text)
+		}
+		got.Warnings, want.Warnings = nil, nil
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("%s (-want +got):\n%s", c.name, diff)
 		}
 	}
 }

@@ -56,6 +56,7 @@ const (
 type posterior struct {
 	opt   resolved
 	sets  []Set     // by day
+	tired int       // sets that were left out
 	last  float64   // day of the last set
 	x0    float64   // ln M at the first grid point
 	dx    float64   // grid step in ln M
@@ -78,7 +79,9 @@ func newPosterior(sets []Set, opt Options, withAbility bool) (*posterior, error)
 	slices.SortFunc(ss, func(a, b Set) int {
 		return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.Load, b.Load), cmp.Compare(a.Reps, b.Reps), cmp.Compare(a.RIR, b.RIR))
 	})
-	p := &posterior{opt: o, sets: ss}
+	p := &posterior{opt: o}
+	p.sets, p.tired = fresh(ss)
+	ss = p.sets
 	p.last = ss[len(ss)-1].Day
 	informative := 0
 	for _, s := range ss {
@@ -97,6 +100,28 @@ func newPosterior(sets []Set, opt Options, withAbility bool) (*posterior, error)
 	}
 	p.run()
 	return p, nil
+}
+
+// fresh leaves out what lifters do tired: sets beside which another of the same day has no less on the bar and no fewer
+// repetitions, counting the reserve, and more of one of them. The model knows no fatigue, and would read the fall from set
+// to set as a lifter of few repetitions. A single with none left claims to be the maximum and stays. It returns how many
+// they are.
+func fresh(sets []Set) (good []Set, tired int) {
+	for i, s := range sets {
+		if s.single() || !slices.ContainsFunc(sets, func(other Set) bool { return other.Day == s.Day && shownBy(other, s) }) {
+			good = append(good, sets[i])
+		}
+	}
+	return good, len(sets) - len(good)
+}
+
+// shownBy reports whether a set shows all that another does, and more.
+func shownBy(s, less Set) bool {
+	n, m := s.Reps+s.RIR, less.Reps+less.RIR
+	if less.NoRIR && !s.NoRIR {
+		m += unreportedReserve
+	}
+	return s.Load >= less.Load && n >= m && (s.Load > less.Load || n > m)
 }
 
 // abilityGrid is the even grid of z. Its step is at most what k sets with the

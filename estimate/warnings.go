@@ -28,6 +28,11 @@ func (p *posterior) warnings() []Warning {
 			"%d of %d sets give no reserve; it was taken as anything from none up, %d repetitions on average, which is our assumption",
 			missing, len(p.sets), unreportedReserve)})
 	}
+	if p.tired > 0 {
+		ws = append(ws, Warning{"tired-sets", fmt.Sprintf(
+			"%d of %d sets are left out: another of the same day shows no less weight and no fewer repetitions, so they were done tired or stopped early; give each set its day where they are of several days",
+			p.tired, p.tired+len(p.sets))})
+	}
 	if w, ok := p.corrected(); ok {
 		ws = append(ws, w)
 	}
