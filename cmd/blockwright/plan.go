@@ -172,21 +172,28 @@ func only(r *periodize.Roster, file string, names []string) error {
 	return nil
 }
 
-// suggest is the choice that is spelt nearly so, or the only one that begins so.
+// suggest is the only choice that begins with the name or holds it as a word,
+// else the one that is spelt nearly so; of several that begin so, the one that
+// is spelt nearly so.
 func suggest(name string, choices []string) string {
-	if near := blockfile.Suggest(name, choices); near != "" || len(name) < 3 {
-		return near
-	}
-	only := ""
+	low := strings.ToLower(name)
+	var begin, hold []string
 	for _, c := range choices {
-		if strings.HasPrefix(strings.ToLower(c), strings.ToLower(name)) {
-			if only != "" {
-				return ""
-			}
-			only = c
+		switch lc := strings.ToLower(c); {
+		case strings.HasPrefix(lc, low):
+			begin = append(begin, c)
+		case slices.Contains(strings.Fields(lc), low):
+			hold = append(hold, c)
 		}
 	}
-	return only
+	few := append(begin, hold...)
+	switch {
+	case len(low) < 3 || len(few) == 0:
+		return blockfile.Suggest(name, choices)
+	case len(few) == 1 || len(begin) == 1:
+		return few[0]
+	}
+	return blockfile.Suggest(name, few)
 }
 
 // nearest ends a message about a name that is not among the choices.

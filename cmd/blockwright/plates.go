@@ -96,6 +96,7 @@ func (o *platesOptions) run(sh *shell, args []string) error {
 	if len(args) == 0 {
 		return usagef("want one or more weights, such as 142.5")
 	}
+	o.stock.barsNamed = o.together && !slices.ContainsFunc(args, func(a string) bool { return !strings.Contains(a, "=") })
 	s, err := o.stock.find(sh)
 	if err != nil {
 		return err

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/blockwright/blockwright/periodize"
@@ -26,6 +27,7 @@ type stockOptions struct {
 	plates       string
 	collars      mass
 	unit         *plates.Unit
+	barsNamed    bool // every weight says which bar it is for: there is none to choose
 }
 
 // find is the stock that the flags describe.
@@ -87,23 +89,23 @@ func (o *stockOptions) of(g *periodize.Gym) (*stock, error) {
 		return nil, usagef("%s has neither bars nor stations", o.gym)
 	case len(names) == 1 || len(g.Bars) == 1:
 		name = names[0]
+	case o.barsNamed && len(g.Bars) > 0:
+		s.about = platesWords(g.Plates, s.unit)
+		name = names[0] // asked for nothing but that it is a bar
 	default:
 		return nil, usagef("choose a bar or station with --bar: %s", oneOf(names, "or"))
 	}
 	var err error
 	if b, ok := gymBar(g, name); ok {
 		s.loads, err = plates.NewLoads(b, g.Plates)
-		s.about = barWords(b, g.Plates, s.unit)
+		if s.about == "" {
+			s.about = barWords(b, g.Plates, s.unit)
+		}
 		return s, err
 	}
 	for i := range g.Stations {
 		if st := &g.Stations[i]; st.Name == name {
-			if st.Step > 0 {
-				s.loads, err = plates.NewRange(name, st.From, st.To, st.Step)
-			} else {
-				s.loads, err = plates.NewStation(name, st.List, st.Add)
-			}
-			if err != nil {
+			if s.loads, err = stationLoads(st); err != nil {
 				return nil, err
 			}
 			s.about = fmt.Sprintf("%s, from %s to %s %s", name, s.loads.Lightest().Text(s.unit), s.loads.Heaviest().Text(s.unit), s.unit)
@@ -111,6 +113,19 @@ func (o *stockOptions) of(g *periodize.Gym) (*stock, error) {
 		}
 	}
 	return nil, usagef("--bar: the gym has no %q: %s", name, nearest(name, names))
+}
+
+// stationLoads is what a station can be set to, with what can be hung on.
+func stationLoads(st *periodize.Station) (*plates.Loads, error) {
+	list := st.List
+	if st.Step > 0 {
+		ladder, err := plates.NewRange(st.Name, st.From, st.To, st.Step)
+		if err != nil || len(st.Add) == 0 {
+			return ladder, err
+		}
+		list = slices.Collect(ladder.All())
+	}
+	return plates.NewStation(st.Name, list, st.Add)
 }
 
 // gymBar is a bar of a gym with its collars.
@@ -228,6 +243,11 @@ func barWords(b plates.Bar, inv plates.Inventory, u plates.Unit) string {
 	if b.Collars > 0 {
 		s += ", collars " + b.Collars.Text(u)
 	}
+	return s + ", " + platesWords(inv, u)
+}
+
+// platesWords is the plates of a stock in words.
+func platesWords(inv plates.Inventory, u plates.Unit) string {
 	var parts []string
 	for _, p := range inv {
 		if p.Count > 1 {
@@ -235,7 +255,7 @@ func barWords(b plates.Bar, inv plates.Inventory, u plates.Unit) string {
 		}
 	}
 	if len(parts) == 0 {
-		return s + ", no plates"
+		return "no plates"
 	}
-	return s + ", plates " + strings.Join(parts, " ")
+	return "plates " + strings.Join(parts, " ")
 }
