@@ -103,12 +103,24 @@ func (a Agreement) N() int64 { return a.s.N }
 func (a Agreement) MarshalJSON() ([]byte, error) { return json.Marshal(a.s) }
 
 // UnmarshalJSON reads what MarshalJSON wrote and refuses what no pairs could
-// have left behind.
+// have left behind. The error is a *DecodeError, with a *FieldError for a number
+// out of bounds; it leaves a as it was.
 func (a *Agreement) UnmarshalJSON(b []byte) error {
 	var s agreementState
 	if err := json.Unmarshal(b, &s); err != nil {
-		return fmt.Errorf("estimate: agreement: %w", err)
+		return &DecodeError{Type: "agreement", Why: notJSON, Err: err}
 	}
+	if err := s.check(); err != nil {
+		return &DecodeError{Type: "agreement", Why: impossible, Err: err}
+	}
+	a.s = s
+	return nil
+}
+
+const impossible = "no pairs could leave this behind"
+
+// check refuses what no pairs could have left behind.
+func (s agreementState) check() error {
 	n := float64(s.N)
 	for _, f := range []struct {
 		name     string
@@ -133,7 +145,6 @@ func (a *Agreement) UnmarshalJSON(b []byte) error {
 	if s.N == 0 && s != (agreementState{}) {
 		return &FieldError{Field: "n", Value: 0, Want: "1 or more where there are moments"}
 	}
-	a.s = s
 	return nil
 }
 

@@ -99,21 +99,23 @@ func (b *AgreementBands) MarshalJSON() ([]byte, error) {
 	return json.Marshal(agreementBandsJSON{b.edges, b.cells, b.outside})
 }
 
-// UnmarshalJSON reads what MarshalJSON wrote.
+// UnmarshalJSON reads what MarshalJSON wrote. The error is a *DecodeError, with a
+// *FieldError for a number out of bounds; it leaves b as it was.
 func (b *AgreementBands) UnmarshalJSON(data []byte) error {
 	var j agreementBandsJSON
+	bad := func(why string, err error) error { return &DecodeError{Type: "agreement bands", Why: why, Err: err} }
 	if err := json.Unmarshal(data, &j); err != nil {
-		return fmt.Errorf("estimate: agreement bands: %w", err)
+		return bad(notJSON, err)
 	}
 	n, err := NewAgreementBands(j.Edges...)
 	if err != nil {
-		return err
+		return bad(impossible, err)
 	}
 	if len(j.Bands) != len(n.cells) {
-		return &FieldError{Field: "bands", Value: float64(len(j.Bands)), Want: fmt.Sprintf("%d, one between two edges", len(n.cells))}
+		return bad(impossible, &FieldError{Field: "bands", Value: float64(len(j.Bands)), Want: fmt.Sprintf("%d, one between two edges", len(n.cells))})
 	}
 	if j.Outside < 0 {
-		return &FieldError{Field: "outside", Value: float64(j.Outside), Want: "0 or more"}
+		return bad(impossible, &FieldError{Field: "outside", Value: float64(j.Outside), Want: "0 or more"})
 	}
 	n.cells, n.outside = j.Bands, j.Outside
 	*b = *n

@@ -110,6 +110,10 @@ func FitVelocityLine(points []VelocityPoint) (VelocityLine, error) {
 	return l, nil
 }
 
+// fitted says that the line knows its loads: one that was put together by hand, or
+// carried by a format that leaves unexported fields out, does not.
+func (l VelocityLine) fitted() bool { return l.N >= 2 && l.Slope < 0 && l.sxx > 0 && l.meanLoad > 0 }
+
 // Velocity is the velocity of the line at a load, m/s; it may be negative past
 // the load at zero velocity.
 func (l VelocityLine) Velocity(load float64) float64 { return l.Intercept + l.Slope*load }
@@ -159,8 +163,8 @@ type VelocityMax struct {
 // velocity at no load, and a *BelowLoadError when the answer is under the
 // heaviest load measured.
 func (l VelocityLine) Max(threshold float64, opt VelocityOptions) (VelocityMax, error) {
-	if l.N < 2 || !(l.Slope < 0) {
-		return VelocityMax{}, &VelocityError{Relation: "line", Why: "not one that FitVelocityLine returned"}
+	if !l.fitted() {
+		return VelocityMax{}, &VelocityError{Relation: "line", Why: "want one that FitVelocityLine returned"}
 	}
 	if err := checkVelocity("threshold", threshold); err != nil {
 		return VelocityMax{}, err

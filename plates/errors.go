@@ -35,3 +35,21 @@ type SizeError struct {
 func (e *SizeError) Error() string {
 	return fmt.Sprintf("plates: %s: more than %d different totals can be loaded; leave out some sizes of plate or count fewer of them", e.Name, e.Limit)
 }
+
+// DecodeError says why bytes are not a marshalled value of this package.
+type DecodeError struct {
+	Type string // "loads"
+	Why  string
+	Err  error // cause, such as a *FieldError; may be nil
+}
+
+func (e *DecodeError) Error() string {
+	s := "plates: " + e.Type + ": " + e.Why
+	if e.Err != nil {
+		s += ": " + e.Err.Error()
+	}
+	return s
+}
+
+// Unwrap is the cause.
+func (e *DecodeError) Unwrap() error { return e.Err }
