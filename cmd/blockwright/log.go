@@ -183,7 +183,9 @@ func (o *logOptions) summarise(sh *shell, r *logbook.Reader) (*logbook.Summary, 
 			last, all.last = row.Day, row.Date()
 		}
 		if (len(o.lifters) == 0 || slices.Contains(o.lifters, row.Lifter)) && (len(o.lifts) == 0 || slices.Contains(o.lifts, row.Lift)) {
-			s.Add(&row)
+			if err := s.Add(&row); err != nil {
+				return nil, nil, err
+			}
 			// Maxima take most memory and time, and only those shown are wanted.
 			if s.Lifters() == showMost+1 && o.brief() {
 				s.WorkOnly()

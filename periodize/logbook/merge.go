@@ -116,7 +116,7 @@ func (p *person) merge(o *person, n int) {
 // differs names the first difference between two sets of options; "" for none.
 func (c *compare) differs(o *compare) string {
 	switch {
-	case !slices.Equal(c.ids, o.ids) || !slices.Equal(c.families, o.families):
+	case !slices.Equal(c.ids, o.ids) || !slices.Equal(c.families, o.families) || !sameSamples(c.samples, o.samples):
 		return "methods"
 	case c.window != o.window:
 		return "window"
@@ -138,6 +138,7 @@ type comparisonJSON struct {
 	Unit      string       `json:"unit"`
 	Methods   []string     `json:"methods"`
 	Families  []string     `json:"families"`
+	Samples   [][]float64  `json:"factors,omitempty"`
 	Window    int32        `json:"window"`
 	TestRule  TestRule     `json:"test_rule"`
 	MinReps   int16        `json:"min_reps"`
@@ -178,7 +179,7 @@ func (c *Comparison) MarshalJSON() ([]byte, error) {
 	}
 	c.close()
 	o := c.opt
-	j := comparisonJSON{Unit: o.unit.String(), Methods: o.ids, Families: o.families, Window: o.window, TestRule: o.tests, MinReps: o.minReps, MaxReps: o.maxReps,
+	j := comparisonJSON{Unit: o.unit.String(), Methods: o.ids, Families: o.families, Samples: o.samples, Window: o.window, TestRule: o.tests, MinReps: o.minReps, MaxReps: o.maxReps,
 		MaxRIR: o.maxRIR, Failure: o.failure, Bands: o.bands, Series: o.seriesOnly, Choices: o.choicesUpTo, Looked: c.looked, Print: c.print, Counts: c.counts, SeriesOut: []seriesJSON{}, People: []personJSON{}}
 	for _, i := range c.sortedSeries() {
 		u := &c.series[i]
@@ -253,6 +254,12 @@ func (c *Comparison) UnmarshalJSON(b []byte) error {
 	if err != nil {
 		return bad(err.Error())
 	}
+	for _, s := range j.Samples {
+		if !sound(s, true) {
+			return bad("factors out of bounds")
+		}
+	}
+	o.samples = j.Samples
 	n := newComparison(o)
 	n.closed, n.looked, n.print, n.counts = true, j.Looked, j.Print, j.Counts
 	for _, s := range j.SeriesOut {

@@ -125,6 +125,9 @@ type compare struct {
 	choicesUpTo      int
 	workers          int
 
+	// What the methods answer at a few repetitions: parts made with other equations of the same names must not merge.
+	samples [][]float64
+
 	kinds   kinds
 	k       int
 	factors []float64 // of method j at n = 1 + i/2 in [i*k+j]
@@ -219,8 +222,34 @@ func (o CompareOptions) resolve() (*compare, error) {
 		c.answers[i] = c.row(c.factors[i*c.k:(i+1)*c.k], n)
 		c.band[i] = c.bandOf(n)
 	}
+	for _, m := range c.methods {
+		c.samples = append(c.samples, m.sample())
+	}
 	c.kinds = c.sortKinds()
 	return c, nil
+}
+
+// sample is what a method answers at 1, 2.5, 5 and 10 repetitions; 0 for no answer.
+func (m *Method) sample() []float64 {
+	out := []float64{1, 2.5, 5, 10}
+	for i, n := range out {
+		if out[i] = m.Factor(n); !(out[i] > 0 && out[i] <= 1e6) {
+			out[i] = 0
+		}
+	}
+	return out
+}
+
+// sameSamples reports whether two lists of answers are the same but for the rounding of processors; none is like any.
+func sameSamples(a, b [][]float64) bool {
+	for i := range min(len(a), len(b)) {
+		for j := range min(len(a[i]), len(b[i])) {
+			if x, y := a[i][j], b[i][j]; math.Abs(x-y) > 1e-9*max(x, y) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // rows is how many half repetitions qualifying sets may have, from one on.

@@ -96,18 +96,22 @@ func NewNext(p *periodize.Program, opt NextOptions) *Next {
 	return n
 }
 
-// Add adds a row, in any order. Rows of people who are not on the roster are counted.
-func (n *Next) Add(r *Row) {
+// Add adds a row, in any order. Rows of people who are not on the roster are counted. The error is an *OptionError for
+// numbers out of bounds; such a row is not added.
+func (n *Next) Add(r *Row) error {
+	if err := r.check(); err != nil {
+		return err
+	}
 	i, ok := n.index[r.Lifter]
 	if !ok {
 		if n.others == nil {
 			n.others = map[string]int64{}
 		}
 		n.others[r.Lifter]++
-		return
+		return nil
 	}
 	if r.Day > n.until {
-		return
+		return nil
 	}
 	if !n.any || r.Day > n.last {
 		n.last, n.any = r.Day, true
@@ -126,6 +130,7 @@ func (n *Next) Add(r *Row) {
 		l.kept = append(l.kept, keptRow{lift: r.Lift, session: r.Session, rir: r.RIR, written: r.Written, day: r.Day,
 			week: int16(r.Week), reps: int16(r.Reps), count: int16(r.Count), set: int16(r.Set), unit: r.Unit, tested: r.Tested})
 	}
+	return nil
 }
 
 // NextResult is what follows from plan and log.
@@ -276,7 +281,9 @@ func PlanNext(p *periodize.Program, r *Reader, opt NextOptions) (*NextResult, er
 		if err != nil {
 			return nil, err
 		}
-		n.Add(&row)
+		if err := n.Add(&row); err != nil {
+			return nil, err
+		}
 	}
 	if err := r.Err(); err != nil {
 		return nil, err

@@ -1,6 +1,7 @@
 package logbook
 
 import (
+	"fmt"
 	"iter"
 	"time"
 
@@ -31,6 +32,39 @@ type Row struct {
 	Bodyweight float64  // in the reader's unit; 0 where not given
 	Velocity   float64  // m/s; 0 where not given
 	Note       string
+}
+
+// Days beyond these are no dates that a log can have.
+const (
+	firstDay = -25567 // 1900-01-01
+	lastDay  = 84005  // 2199-12-31
+)
+
+// check refuses numbers that a [Reader] would not have read, from rows that a program made. The error is an *OptionError.
+func (r *Row) check() error {
+	within := func(v, low, high float64) bool { return v >= low && v <= high }
+	bad := func(field string, got any, want string, args ...any) error {
+		return &OptionError{"row of " + r.Lifter + ", " + field, fmt.Sprint(got), fmt.Sprintf(want, args...)}
+	}
+	switch {
+	case !within(r.Load, 0, 1e6):
+		return bad("load", r.Load, "0 to 1000000")
+	case !within(r.Written, 0, 1e6):
+		return bad("load as written", r.Written, "0 to 1000000")
+	case r.Reps < 0 || r.Reps > mostReps:
+		return bad("reps", r.Reps, "0 to %d", mostReps)
+	case !(r.RIR <= mostRIR):
+		return bad("rir", r.RIR, "at most %d, negative where not reported", mostRIR)
+	case r.Count < 0 || r.Count > mostCount:
+		return bad("count", r.Count, "0 (the same as 1) to %d", mostCount)
+	case r.Day < firstDay || r.Day > lastDay:
+		return bad("day", r.Day, "1900-01-01 to 2199-12-31, in days from 1970-01-01")
+	case r.Minutes != nil && !within(*r.Minutes, 0, mostMinutes):
+		return bad("minutes", *r.Minutes, "0 to %d", mostMinutes)
+	case r.Effort != nil && !within(*r.Effort, 0, 10):
+		return bad("effort", *r.Effort, "0 to 10")
+	}
+	return nil
 }
 
 // Date is the day at midnight UTC.

@@ -14,7 +14,9 @@ import (
 
 // Summary adds up a log: by lifter and lift the work and the best sets, by lifter the weeks,
 // the sessions' loads and the days of training. Rows may come in any order. Summaries of parts of a log, cut
-// anywhere, merge and marshal as JSON; merging is associative and commutative, exactly but for the rounding of sums. Memory
+// anywhere, merge and marshal as JSON; merging is associative and commutative, exactly but for the rounding of sums. Where the first
+// of several rows counts, as of the sets of one day, rows stand in the order of their lines and files in that of their names, numbers
+// in them by their value, wherever they were given: name the parts of a log, streams too, as they follow each other. Memory
 // follows the number of training days, not of rows: about 30 bytes for each lift of each day, and 12 for each session.
 // The zero value is an empty summary in kilograms.
 type Summary struct {
@@ -286,8 +288,11 @@ func (l *lifterSum) session(day, name int32) *sessionOf {
 	return seat(&l.sessions, int64(day)<<32|int64(name), sessionKeyOf, u)
 }
 
-// Add adds a row.
-func (s *Summary) Add(r *Row) {
+// Add adds a row. The error is an *OptionError for numbers out of bounds; such a row is not added.
+func (s *Summary) Add(r *Row) error {
+	if err := r.check(); err != nil {
+		return err
+	}
 	s.ready()
 	s.rows++
 	l := s.lifter(r.Lifter)
@@ -327,6 +332,7 @@ func (s *Summary) Add(r *Row) {
 			s.say(l, at, 1, said{*r.Effort, file, int32(r.Line)})
 		}
 	}
+	return nil
 }
 
 func (x *liftSum) best(b bestSet) {
@@ -374,7 +380,7 @@ func (s *Summary) beats(k, o keptSet) bool {
 		}
 		return 0
 	}
-	first := cmp.Or(-strings.Compare(s.files.text(int32(k.file)), s.files.text(int32(o.file))), -cmp.Compare(k.line, o.line))
+	first := cmp.Or(-s.fileOrder(int32(k.file), int32(o.file)), -cmp.Compare(k.line, o.line))
 	switch k.kind {
 	case keepMissed:
 		return cmp.Or(-cmp.Compare(k.load, o.load), first) > 0
@@ -431,7 +437,38 @@ func (s *Summary) say(l *lifterSum, at, field int, v said) {
 func (s *Summary) before(a, b said) bool { return s.placeOrder(a, b) < 0 }
 
 func (s *Summary) placeOrder(a, b said) int {
-	return cmp.Or(strings.Compare(s.files.text(a.file), s.files.text(b.file)), cmp.Compare(a.line, b.line), cmp.Compare(a.value, b.value))
+	return cmp.Or(s.fileOrder(a.file, b.file), cmp.Compare(a.line, b.line), cmp.Compare(a.value, b.value))
+}
+
+// fileOrder is the order of two files by their numbers here.
+func (s *Summary) fileOrder(a, b int32) int {
+	if a == b {
+		return 0
+	}
+	return nameOrder(s.files.text(a), s.files.text(b))
+}
+
+// nameOrder orders the names of files as people number them: part9 before part10.
+func nameOrder(a, b string) int {
+	digits := func(s string) int {
+		return len(s) - len(strings.TrimLeft(s, "0123456789"))
+	}
+	for x, y := a, b; x != "" && y != ""; {
+		i, j := digits(x), digits(y)
+		if i == 0 || j == 0 {
+			if x[0] != y[0] {
+				return cmp.Compare(x[0], y[0])
+			}
+			x, y = x[1:], y[1:]
+			continue
+		}
+		m, n := strings.TrimLeft(x[:i], "0"), strings.TrimLeft(y[:j], "0")
+		if c := cmp.Or(cmp.Compare(len(m), len(n)), strings.Compare(m, n)); c != 0 {
+			return c
+		}
+		x, y = x[i:], y[j:]
+	}
+	return strings.Compare(a, b)
 }
 
 // Merge adds the summary of another part. The error is a *MismatchError where the units differ; the zero value takes
@@ -525,7 +562,7 @@ func (s *Summary) conflicts() []*RowError {
 		}
 	}
 	slices.SortFunc(out, func(a, b *RowError) int {
-		return cmp.Or(strings.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), -strings.Compare(a.Field, b.Field))
+		return cmp.Or(nameOrder(a.File, b.File), cmp.Compare(a.Line, b.Line), -strings.Compare(a.Field, b.Field))
 	})
 	return out
 }
@@ -551,7 +588,9 @@ func Summarise(r *Reader) (*Summary, error) {
 		if err != nil {
 			return nil, err
 		}
-		s.Add(&row)
+		if err := s.Add(&row); err != nil {
+			return nil, err
+		}
 	}
 	if err := r.Err(); err != nil {
 		return nil, err

@@ -148,12 +148,6 @@ func (s *Summary) named() (names []string, place map[int32]int32) {
 	return names, place
 }
 
-// Days beyond these are no dates that a log can have.
-const (
-	firstDay = -25567 // 1900-01-01
-	lastDay  = 84005  // 2199-12-31
-)
-
 // UnmarshalJSON reads what MarshalJSON wrote. The error is a *DecodeError.
 func (s *Summary) UnmarshalJSON(b []byte) error {
 	bad := func(why string) error { return &DecodeError{"summary", why} }
