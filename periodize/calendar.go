@@ -89,7 +89,7 @@ func dayOffsets(b *Block, first time.Weekday) []int {
 	var taken [7]bool
 	for i := range b.Sessions {
 		if d := b.Sessions[i].Day; d != nil {
-			at[i] = (int(*d) - int(first) + 7) % 7
+			at[i] = ((int(*d)-int(first))%7 + 7) % 7 // whatever a block that Compile refuses has
 			taken[at[i]] = true
 		}
 	}

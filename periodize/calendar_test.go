@@ -85,3 +85,13 @@ func TestCalendarRefusesATestThatDoesNotFollow(t *testing.T) {
 		}
 	}
 }
+
+// CheckDates takes blocks that nobody has compiled: a day that there is not ends no program.
+func TestDatesOfADayThatThereIsNot(t *testing.T) {
+	b := oneItem(1, Item{Work: Work{Reps: Fixed(5)}})
+	day := time.Weekday(-20)
+	b.Sessions[0].Day = &day
+	if err := CheckDates(b, &Roster{Start: date("2027-09-06"), Test: date("2027-09-13")}); err != nil {
+		t.Error(err)
+	}
+}

@@ -3,9 +3,9 @@ package periodize
 import (
 	"fmt"
 	"slices"
+	"time"
 
 	"github.com/blockwright/blockwright/estimate"
-	"github.com/blockwright/blockwright/plates"
 )
 
 // check reports what is wrong with a block whoever built it: names that do not
@@ -13,8 +13,8 @@ import (
 // tracks are checked week by week as they are resolved.
 func (b *Block) check() Errors {
 	c := &checker{b: b}
-	if b.Weeks < 1 || b.Weeks > 52 {
-		c.fail(b.Pos, "", "weeks must be 1 to 52, got %d", b.Weeks)
+	if b.Weeks < 1 || b.Weeks > MaxWeeks {
+		c.fail(b.Pos, "", "weeks must be 1 to %d, got %d", MaxWeeks, b.Weeks)
 		return c.errs
 	}
 	if b.Goal != "" && !slices.Contains(Goals(), b.Goal) {
@@ -44,61 +44,25 @@ func (b *Block) check() Errors {
 				c.fail(s.Pos, s.Name, "two sessions of one name share a week; name them apart")
 			}
 		}
+		c.weeks(s.Pos, s.Name, "weeks", s.Weeks)
+		if d := s.Day; d != nil && (*d < time.Sunday || *d > time.Saturday) {
+			c.fail(s.Pos, s.Name, "day must be %d (Sunday) to %d (Saturday), got %d", time.Sunday, time.Saturday, *d)
+		}
+		if s.Limit != 0 && (s.Limit < MinLimit || s.Limit > MaxLimit) {
+			c.fail(s.Pos, s.Name, "limit must be %s to %s, or 0 for none, got %s", MinLimit, MaxLimit, s.Limit)
+		}
 		for j := range s.Work {
 			c.item(s, &s.Work[j], names)
 		}
 	}
-	if f := b.Finish; f.Deload < 0 || f.Deload > 4 {
-		c.fail(b.Pos, "finish", "deload must be 0 to 4 weeks, got %d", f.Deload)
+	if f := b.Finish; f.Deload < 0 || f.Deload > MaxDeload {
+		c.fail(b.Pos, "finish", "deload must be 0 to %d weeks, got %d", MaxDeload, f.Deload)
 	} else if v := f.Cut.Float64(); v < 0 || v > 100 {
 		c.fail(b.Pos, "finish", "cut must be 0 to 100 per cent, got %s", f.Cut)
 	} else if v := f.Hold.Float64(); v < 0 || v > 150 {
 		c.fail(b.Pos, "finish", "hold must be above 0 and at most 150 per cent, got %s", f.Hold)
 	}
 	return c.errs
-}
-
-// check reports what is wrong with a lifter whoever built it. What only decides
-// what a plan prints beside its numbers, such as age, is not looked at.
-func (l *Lifter) check(b *Block) (errs []error) {
-	fail := func(pos Pos, format string, args ...any) {
-		errs = append(errs, &Error{Pos: pos, Where: l.Name, Msg: fmt.Sprintf(format, args...)})
-	}
-	switch l.Level {
-	case "", Novice, Intermediate, Advanced:
-	default:
-		fail(l.Pos, "level must be one of %v, got %q", Levels(), l.Level)
-	}
-	switch l.Aim {
-	case "", AimLower, AimMiddle:
-	default:
-		fail(l.Pos, "aim must be one of %v, got %q", Aims(), l.Aim)
-	}
-	if l.Rounding > plates.NearestUp {
-		fail(l.Pos, "rounding must be nearest, down or up, got number %d", l.Rounding)
-	}
-	if v := l.WorkingMax.Float64(); v < 0 || v > 120 {
-		fail(l.Pos, "working_max must be 0 to 120 per cent, got %s", l.WorkingMax)
-	}
-	if v := l.Volume.Float64(); v < 0 || v > 300 {
-		fail(l.Pos, "volume must be 0 to 300 per cent, got %s", l.Volume)
-	}
-	for i := range l.Adjust {
-		a := &l.Adjust[i]
-		if _, ok := b.Lift(a.Lift); !ok {
-			fail(a.Pos, "adjust: %q is not a lift of the block", a.Lift)
-		}
-		if last := b.Weeks + b.Finish.Deload; a.Week < 1 || a.Week > last {
-			fail(a.Pos, "adjust: week must be 1 to %d, got %d", last, a.Week)
-		}
-		if v := a.Percent.Float64(); v < -90 || v > 100 {
-			fail(a.Pos, "adjust: percent must be -90 to 100, got %s", a.Percent)
-		}
-		if a.Sets < -50 || a.Sets > 50 {
-			fail(a.Pos, "adjust: sets must be -50 to 50, got %d", a.Sets)
-		}
-	}
-	return errs
 }
 
 type checker struct {
@@ -117,6 +81,13 @@ func (c *checker) meet(a, b WeekSet) bool {
 		}
 	}
 	return false
+}
+
+// weeks reports a set of weeks that is not of the block: what it names would be left out without a word.
+func (c *checker) weeks(pos Pos, at, name string, w WeekSet) {
+	if why := w.fault(c.b.Weeks); why != "" {
+		c.fail(pos, at, "%s: %s", name, why)
+	}
 }
 
 func (c *checker) lift(l *Lift) {
@@ -158,6 +129,7 @@ func (c *checker) item(s *Session, it *Item, names map[string]bool) {
 		c.fail(it.Pos, at, "%q is not a lift of the block", it.Lift)
 		return
 	}
+	c.weeks(it.Pos, at, "weeks", it.Weeks)
 	if it.Role != "" && !slices.Contains(Roles(), it.Role) {
 		c.fail(it.Pos, at, "role must be one of %v, got %q", Roles(), it.Role)
 	}
@@ -174,14 +146,15 @@ func (c *checker) item(s *Session, it *Item, names map[string]bool) {
 		c.fail(it.Pos, at, "spread is for sets that are all given alike; leave it out beside each and build")
 	}
 	if f := it.Final; f != nil {
+		c.weeks(it.Pos, at, "weeks of final", f.Weeks)
 		if it.Build != nil {
 			c.fail(it.Pos, at, "final cannot stand beside build, whose last set is the best of the day")
 		}
 		if f.Leave != nil && (f.Leave.Sign() < 0 || f.Leave.Float64() > 10) {
 			c.fail(it.Pos, at, "final must leave 0 to 10 repetitions, got %s", f.Leave)
 		}
-		if f.Cap < 0 || f.Cap > 200 {
-			c.fail(it.Pos, at, "the cap of final must be 0 to 200 repetitions, got %d", f.Cap)
+		if f.Cap < 0 || f.Cap > MaxReps {
+			c.fail(it.Pos, at, "the cap of final must be 0 to %d repetitions, got %d", MaxReps, f.Cap)
 		}
 	}
 	if bo := it.Backoff; bo != nil && (bo.Reps == nil || bo.Drop == nil) {

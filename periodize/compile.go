@@ -32,8 +32,15 @@ type lifterSetup struct {
 // Compile checks a block against a roster: every name resolves, every track
 // has a value where one is needed, every lifter has the maxima and the
 // equipment for what is asked. The error holds everything that is wrong, as
-// [Errors]; maxima that are missing come together in one [MissingMaxError].
+// [Errors]; maxima that are missing come together in one [MissingMaxError]. The
+// program works with copies of its own, so that b and r may be changed afterwards; a
+// changed block or roster is compiled anew.
 func Compile(b *Block, r *Roster) (*Program, error) {
+	return compile(b.Clone(), r.Clone())
+}
+
+// compile is Compile for a block and a roster that nobody changes.
+func compile(b *Block, r *Roster) (*Program, error) {
 	var errs Errors
 	p := &Program{block: b, roster: r}
 	if errs = b.check(); len(errs) > 0 {
@@ -58,6 +65,9 @@ func Compile(b *Block, r *Roster) (*Program, error) {
 			return nil, Errors{err}
 		}
 	}
+	for i := range r.Gyms {
+		errs = append(errs, r.Gyms[i].check()...)
+	}
 	gyms := map[*Gym]map[string]*implement{}
 	needed := p.needed()
 	p.lifters = make([]lifterSetup, 0, len(r.Lifters))
@@ -65,14 +75,15 @@ func Compile(b *Block, r *Roster) (*Program, error) {
 	names := make(map[string]bool, len(r.Lifters))
 	for i := range r.Lifters {
 		l := &r.Lifters[i]
-		if names[l.Name] {
+		if names[l.Name] && l.Name != "" {
 			errs = append(errs, &Error{Pos: l.Pos, Where: l.Name, Msg: "a second lifter of this name: want names that differ"})
 			continue
 		}
 		names[l.Name] = true
 		gym, ok := r.Gym(l.Gym)
 		if !ok {
-			errs = append(errs, &Error{Pos: l.Pos, Where: l.Name, Msg: fmt.Sprintf("there is no gym %q in the roster", l.Gym)})
+			errs = append(errs, &Error{Pos: l.Pos, Where: l.place(), Msg: fmt.Sprintf("there is no gym %q in the roster", l.Gym)})
+			errs = append(errs, l.check(b)...)
 			continue
 		}
 		if gyms[gym] == nil {
@@ -223,10 +234,12 @@ func (s *lifterSetup) lift(b *Block, name string) (*Lift, error) {
 // Len is the number of lifters.
 func (p *Program) Len() int { return len(p.lifters) }
 
-// Block is the block that was compiled.
+// Block is the program's copy of the block that was compiled. It is there to be
+// read; [Block.Clone] gives one to change.
 func (p *Program) Block() *Block { return p.block }
 
-// Roster is the roster that it was compiled for.
+// Roster is the program's copy of the roster that it was compiled for. It is there
+// to be read; [Roster.Clone] gives one to change.
 func (p *Program) Roster() *Roster { return p.roster }
 
 // Plans computes the lifters' plans one after the other, in the roster's order.

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/blockwright/blockwright/plates"
 	"github.com/google/go-cmp/cmp"
@@ -529,6 +530,25 @@ func TestCompileRefuses(t *testing.T) {
 			b.Lifts[0].Uses = ""
 			b.Sessions[0].Work[0] = Item{Lift: "pull", Build: workUp(0, 70, 10)}
 		}, "there is no weight to build up"},
+		{"session in weeks that go backwards", func(b *Block, r *Roster) { b.Sessions[0].Weeks = WeekRange(2, 1) }, "A: weeks: the range from 2 to 1 goes backwards: want weeks from 1 to 2"},
+		{"item in weeks beyond the block", func(b *Block, r *Roster) { b.Sessions[0].Work[0].Weeks = WeekRange(7, 9) }, "A, pull: weeks: week 7 is not in the block: want weeks from 1 to 2"},
+		{"item in a range beyond the block", func(b *Block, r *Roster) { b.Sessions[0].Work[0].Weeks = WeekRange(1, 9) }, "A, pull: weeks: week 9 is not in the block: want weeks from 1 to 2"},
+		{"item in no weeks", func(b *Block, r *Roster) { b.Sessions[0].Work[0].Weeks = OnlyWeeks() }, "A, pull: weeks: an empty list selects no week: want weeks from 1 to 2"},
+		{"session before week 1", func(b *Block, r *Roster) { b.Sessions[0].Weeks = OnlyWeeks(-1) }, "A: weeks: week -1 is not in the block"},
+		{"open set in weeks beyond the block", func(b *Block, r *Roster) { b.Sessions[0].Work[0].Final = &Final{Weeks: OnlyWeeks(1, 3)} }, "A, pull: weeks of final: week 3 is not in the block"},
+		{"day", func(b *Block, r *Roster) { d := time.Weekday(9); b.Sessions[0].Day = &d }, "A: day must be 0 (Sunday) to 6 (Saturday), got 9"},
+		{"day before Sunday", func(b *Block, r *Roster) { d := time.Weekday(-20); b.Sessions[0].Day = &d }, "got -20"},
+		{"limit", func(b *Block, r *Roster) { b.Sessions[0].Limit = -time.Hour }, "A: limit must be 1m0s to 8h0m0s, or 0 for none, got -1h0m0s"},
+		{"no name", func(b *Block, r *Roster) { r.Lifters[0].Name = "" }, "lifters: a lifter has no name: want one"},
+		{"age", func(b *Block, r *Roster) { r.Lifters[0].Age = -3 }, "Ada: age must be 5 to 120 years, or 0 where it is not given, got -3"},
+		{"old age", func(b *Block, r *Roster) { r.Lifters[0].Age = 121 }, "got 121"},
+		{"sex", func(b *Block, r *Roster) { r.Lifters[0].Sex = "f" }, `Ada: sex must be one of [female male], or left out, got "f"`},
+		{"bodyweight", func(b *Block, r *Roster) { r.Lifters[0].Bodyweight = -70 * kg }, "Ada: bodyweight must be 10kg to 700kg, or 0 where it is not given, got -70kg"},
+		{"large bodyweight", func(b *Block, r *Roster) { r.Lifters[0].Bodyweight = 701 * kg }, "got 701kg"},
+		{"swap onto itself", func(b *Block, r *Roster) { r.Lifters[0].Swaps = []Swap{{From: "pull", To: "pull"}} }, `swap: "pull" is replaced by itself`},
+		{"tested maximum", func(b *Block, r *Roster) { r.Lifters[0].Maxes[0].Tested = 5001 * kg }, "Ada: pull: the maximum must be -500kg to 5000kg, got 5001kg"},
+		{"bars", func(b *Block, r *Roster) { r.Gyms[0].Bars[0].Have = -1 }, "gym: bar: have must be 1 to 1000, or 0 for one, got -1"},
+		{"unit of the gym", func(b *Block, r *Roster) { r.Gyms[0].Unit = 7 }, "gym: units must be kg or lb, got "},
 		{"percent of nothing to load", func(b *Block, r *Roster) { b.Lifts[0].Uses = "" }, "uses no bar or station"},
 	} {
 		b, r := good(), oneLifter(Lifter{Maxes: []MaxEntry{{Lift: "pull", Tested: 100 * kg}}})
@@ -536,6 +556,10 @@ func TestCompileRefuses(t *testing.T) {
 		_, err := Compile(b, r)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: Compile says %v, want %q", c.name, err, c.want)
+		}
+		var wrong *Error
+		if err != nil && !errors.As(err, &wrong) {
+			t.Errorf("%s: %T holds no *Error", c.name, err)
 		}
 	}
 }

@@ -7,8 +7,8 @@ import "fmt"
 // the last week's end. Without both dates there is nothing to check. The error is
 // an *Error at the roster's test day.
 func CheckDates(b *Block, r *Roster) error {
-	if b.Weeks < 1 || b.Weeks > 52 {
-		return &Error{Where: "block", Msg: fmt.Sprintf("weeks must be 1 to 52, got %d", b.Weeks)}
+	if b.Weeks < 1 || b.Weeks > MaxWeeks {
+		return &Error{Where: "block", Msg: fmt.Sprintf("weeks must be 1 to %d, got %d", MaxWeeks, b.Weeks)}
 	}
 	if err := newCalendar(b, r.Start, r.Test).check(b); err != nil {
 		return &Error{Pos: r.TestPos, Msg: err.Error()}

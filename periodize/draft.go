@@ -178,7 +178,7 @@ func newDraftTask(b *Brief, opt DraftOptions) (*draftTask, error) {
 		}
 		all.Sessions[0].Work = append(all.Sessions[0].Work, it)
 	}
-	prog, err := Compile(all, nominalRoster(all))
+	prog, err := compile(all, nominalRoster(all))
 	if err != nil {
 		return nil, err
 	}

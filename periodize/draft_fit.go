@@ -116,7 +116,7 @@ type fitter struct {
 
 // program compiles a block for the lifter alone.
 func (f *fitter) program(b *Block, l Lifter) (*Program, error) {
-	return Compile(b, &Roster{Gyms: f.r.Gyms, Start: f.r.Start, Test: f.r.Test, Lifters: []Lifter{l}, Pos: f.r.Pos, TestPos: f.r.TestPos})
+	return compile(b, &Roster{Gyms: f.r.Gyms, Start: f.r.Start, Test: f.r.Test, Lifters: []Lifter{l}, Pos: f.r.Pos, TestPos: f.r.TestPos})
 }
 
 // itemKey is an item of the block.
@@ -197,7 +197,7 @@ func (f *fitter) able() {
 			it.Weight = Weight{ByPercent, FixedTrack{ratio(50, 1)}}
 		}
 		b := &Block{Weeks: 1, Unit: f.b.Unit, Lifts: f.b.Lifts, Sessions: []Session{{Name: "one", Work: []Item{it}}}}
-		_, err := Compile(b, &Roster{Gyms: f.r.Gyms, Lifters: []Lifter{plain}})
+		_, err := compile(b, &Roster{Gyms: f.r.Gyms, Lifters: []Lifter{plain}})
 		f.can[l.Name] = err == nil
 	}
 }

@@ -125,8 +125,8 @@ func (r *resolver) sets(t Track, most int) int {
 func (r *resolver) reps(t, low Track) (reps, repsLow int) {
 	v, ok := r.value(t, "reps")
 	n := v.RoundHalfUp()
-	if ok && (n < 1 || n > 200) {
-		r.fail("reps must be 1 to 200 in week %d, got %s", r.week, v)
+	if ok && (n < 1 || n > MaxReps) {
+		r.fail("reps must be 1 to %d in week %d, got %s", MaxReps, r.week, v)
 		return 1, 0
 	}
 	if low == nil {
@@ -192,7 +192,7 @@ func (r *resolver) weight(k WeightKind, v plates.Ratio, lift *Lift) {
 		low, high, unit = 0, 99, " per cent"
 	case ByLoad:
 		v = v.Div(plates.WholeRatio(int64(plates.Kilogram)))
-		low, high, unit = 0, 5000, " kg"
+		low, high, unit = 0, MaxLoad.Kilograms(), " kg"
 	}
 	if f := v.Float64(); f < low || f > high {
 		r.fail("%s must be %g to %g%s in week %d, got %s", k, low, high, unit, r.week, v)

@@ -124,6 +124,24 @@ func (w WeekSet) Has(week int) bool {
 	return true
 }
 
+// fault is what is wrong with a set in a block of that many weeks; "" for nothing. A rule
+// such as even may select nothing in a short block.
+func (w WeekSet) fault(weeks int) string {
+	want := fmt.Sprintf("want weeks from 1 to %d", weeks)
+	switch {
+	case w.rule == "list" && len(w.weeks) == 0:
+		return "an empty list selects no week: " + want
+	case w.rule == "range" && w.weeks[1] < w.weeks[0]:
+		return fmt.Sprintf("the range from %d to %d goes backwards: %s, the first before the last", w.weeks[0], w.weeks[1], want)
+	}
+	for _, k := range w.weeks {
+		if k < 1 || k > weeks {
+			return fmt.Sprintf("week %d is not in the block: %s", k, want)
+		}
+	}
+	return ""
+}
+
 // IsAll reports whether w is the zero value, every week.
 func (w WeekSet) IsAll() bool { return w.rule == "" }
 

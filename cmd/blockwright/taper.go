@@ -517,6 +517,7 @@ func (o *taperOptions) program(sh *shell, args []string) (*periodize.Program, er
 		return nil, err
 	}
 	if r := prog.Roster(); r.Start.IsZero() && r.Test.IsZero() && !o.date.IsZero() {
+		r = r.Clone()
 		r.Test = o.date
 		return periodize.Compile(prog.Block(), r)
 	}

@@ -279,7 +279,7 @@ func sessionRecord() *record[periodize.Session] {
 		fields: []field[S]{
 			required("name", name("a name"), "name; two sessions of one name must not share a week", func(s *S) *string { return &s.Name }),
 			optional("day", dayKind(), "day of the week; the default spreads the sessions over the week", func(s *S) **time.Weekday { return &s.Day }),
-			at("limit", duration(time.Minute, 8*time.Hour), "how long it may take", func(s *S) *time.Duration { return &s.Limit }),
+			at("limit", duration(periodize.MinLimit, periodize.MaxLimit), "how long it may take", func(s *S) *time.Duration { return &s.Limit }),
 			at("weeks", weekSet(), "the weeks that have it; default all", func(s *S) *periodize.WeekSet { return &s.Weeks }),
 			at("note", note(), "a note to print", func(s *S) *string { return &s.Note }),
 			required("work", listOf(itemRecord().kind(), maxWork, "a list of exercises", nil), "the exercises in their order", func(s *S) *[]periodize.Item { return &s.Work }),
@@ -580,7 +580,7 @@ func backoffRecord() *record[periodize.Backoff] {
 }
 
 // maxDeload is the most deload weeks.
-const maxDeload = 4
+const maxDeload = periodize.MaxDeload
 
 // finishRecord is what follows the last week.
 func finishRecord() *record[periodize.Finish] {

@@ -268,7 +268,10 @@ func aboveZero() kind[plates.Mass] {
 }
 
 // maxMass is the largest mass in kilograms.
-const maxMass = 5000
+const maxMass = int64(periodize.MaxLoad / plates.Kilogram)
+
+// inKilograms is a bound as mass takes it.
+func inKilograms(m plates.Mass) int64 { return int64(m / plates.Kilogram) }
 
 // massText is a mass as a file with that unit writes it: a bare number where it
 // is a short one, else in the other unit where it is short in that, else
@@ -358,7 +361,7 @@ func weekSet() kind[periodize.WeekSet] {
 }
 
 // maxWeeks is the longest block.
-const maxWeeks = 52
+const maxWeeks = periodize.MaxWeeks
 
 // weekNumber is a week of the block.
 func weekNumber(p place) (int, bool) {

@@ -179,7 +179,7 @@ func barsKind() kind[[]periodize.Bar] {
 		fields: []field[B]{
 			required("mass", m, "mass without collars", func(b *B) *plates.Mass { return &b.Mass }),
 			optional("collars", mass(0, 20), "mass of both its collars together; default that of the gym", func(b *B) **plates.Mass { return &b.Collars }),
-			at("have", whole(1, 1000), "how many there are; default 1", func(b *B) *int { return &b.Have }),
+			at("have", whole(1, periodize.MaxBars), "how many there are; default 1", func(b *B) *int { return &b.Have }),
 		},
 	}
 	want := "a mass, or a mapping with mass, collars and have"
@@ -291,9 +291,9 @@ func lifterKind() kind[periodize.Lifter] {
 			required("name", name("a name"), "name", func(l *L) *string { return &l.Name }),
 			gymField(),
 			at("level", words(periodize.Levels()), "how long and how well trained; default intermediate", func(l *L) *periodize.Level { return &l.Level }),
-			at("age", whole(5, 120), "years; chooses cautions", func(l *L) *int { return &l.Age }),
+			at("age", whole(periodize.MinAge, periodize.MaxAge), "years; chooses cautions", func(l *L) *int { return &l.Age }),
 			at("sex", words(periodize.Sexes()), "used for published curves and scores that differ by it, and for nothing else", func(l *L) *periodize.Sex { return &l.Sex }),
-			at("bodyweight", mass(10, 700), "required where a lift counts bodyweight", func(l *L) *plates.Mass { return &l.Bodyweight }),
+			at("bodyweight", mass(inKilograms(periodize.MinBodyweight), inKilograms(periodize.MaxBodyweight)), "required where a lift counts bodyweight", func(l *L) *plates.Mass { return &l.Bodyweight }),
 			at("maxes", maxesKind(), "what is known of the lifter's maxima, by lift: a tested maximum, a maximum with its interval and date, or a set or a list of sets that it is estimated from", func(l *L) *[]periodize.MaxEntry { return &l.Maxes }),
 			at("working_max", number(1, 120, " per cent"), "per cent of the maximum that percentages apply to; default 100", func(l *L) *plates.Ratio { return &l.WorkingMax }),
 			at("rounding", roundingKind(), "of weights to what is loadable; default nearest", func(l *L) *plates.Rounding { return &l.Rounding }),
@@ -380,7 +380,7 @@ func roundingKind() kind[plates.Rounding] {
 }
 
 // addedMass is a mass on a lift, below zero where it is taken off bodyweight.
-func addedMass() kind[plates.Mass] { return mass(-500, maxMass) }
+func addedMass() kind[plates.Mass] { return mass(inKilograms(periodize.MinAdded), maxMass) }
 
 // doneRecord is a set that was lifted.
 func doneRecord() *record[periodize.DoneSet] {

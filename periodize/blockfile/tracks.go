@@ -232,7 +232,7 @@ func writeTrack(e *encoder, t, low periodize.Track, c cell) *tree {
 // repetitions is the cell of a number of repetitions.
 func repetitions() cell { return countsAs("reps track", wholeAs(repsWant, 1, maxReps)) }
 
-const maxReps = 200
+const maxReps = periodize.MaxReps
 
 // Repetitions may be ranges: 8-12.
 const repsWant = "a whole number from 1 to 200 or a range such as 8-12"

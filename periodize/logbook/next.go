@@ -297,7 +297,7 @@ func (n *Next) Result() (*NextResult, error) {
 	if n.p == nil {
 		return nil, &OptionError{"program", "none", "one that NewNext takes"}
 	}
-	res := &NextResult{Unit: n.opt.Unit, Roster: cloneRoster(n.p.Roster())}
+	res := &NextResult{Unit: n.opt.Unit, Roster: n.p.Roster().Clone()}
 	asOf := n.last
 	if !n.opt.AsOf.IsZero() {
 		asOf = DayOf(n.opt.AsOf)
@@ -387,26 +387,6 @@ func (n *Next) strangers() []string {
 		out = append(out, fmt.Sprintf("%s of people who are not on the roster: %s", plural(int(rows), "row"), list))
 	}
 	return out
-}
-
-func cloneRoster(r *periodize.Roster) *periodize.Roster {
-	out := *r
-	out.Gyms = slices.Clone(r.Gyms)
-	out.Lifters = slices.Clone(r.Lifters)
-	for i := range out.Lifters {
-		l := &out.Lifters[i]
-		l.Maxes = slices.Clone(l.Maxes)
-		for j := range l.Maxes {
-			l.Maxes[j].Sets = slices.Clone(l.Maxes[j].Sets)
-		}
-		l.Swaps = slices.Clone(l.Swaps)
-		l.Adjust = slices.Clone(l.Adjust)
-		if l.Recent != nil {
-			recent := *l.Recent // the number of sets is never changed in place
-			l.Recent = &recent
-		}
-	}
-	return &out
 }
 
 // apply writes what follows for a lifter to the new roster; days are those of training.
