@@ -157,10 +157,11 @@ type block struct {
 	names   [2][]string // its lifters and lifts; the parser goes on to add to its own
 	commas  bool
 
-	start   int // line of the file before the block's first
-	notices []Notice
-	err     error
-	final   bool // nothing follows
+	start    int // line of the file before the block's first
+	notices  []Notice
+	err      error
+	final    bool // nothing follows
+	panicked any  // what a source panicked with
 }
 
 // badRow adds an error whose Line is relative to its record, which starts at a line of the block.
@@ -220,6 +221,19 @@ func (c *cutter) next(b *block) bool {
 		c.file++
 	}
 	return true
+}
+
+// nextOrPanic is next for a goroutine of the reader's own: the panic of a source comes as
+// the last block, for the caller of the reader.
+func (c *cutter) nextOrPanic(b *block) (ok bool) {
+	defer func() {
+		if v := recover(); v != nil {
+			c.in = nil // not closed: it may panic again
+			ok = c.fail(b, errStop)
+			b.panicked = v
+		}
+	}()
+	return c.next(b)
 }
 
 func (c *cutter) fail(b *block, err error) bool {
@@ -465,7 +479,7 @@ func (r *Reader) run(details, singles bool, most int, each func(*block) error) e
 					return
 				}
 				mu.Lock()
-				ok := c.next(b)
+				ok := c.nextOrPanic(b)
 				mu.Unlock()
 				if !ok {
 					return
@@ -477,6 +491,7 @@ func (r *Reader) run(details, singles bool, most int, each func(*block) error) e
 	}
 	go func() { wg.Wait(); close(full) }()
 	var err error
+	var panicked any
 	waiting := map[int]*block{}
 	next := 0
 	for b := range full {
@@ -489,11 +504,15 @@ func (r *Reader) run(details, singles bool, most int, each func(*block) error) e
 			delete(waiting, next)
 			next++
 			if err = st.deliver(b, each); err != nil {
+				panicked = b.panicked
 				close(stop)
 				break
 			}
 			free <- b
 		}
+	}
+	if panicked != nil {
+		panic(panicked)
 	}
 	return err
 }

@@ -26,6 +26,7 @@ func File(path string) Source {
 }
 
 // Opener is anything that can be opened, each time from its start.
+// Where open gives neither a reader nor an error, reading is a *ReadError.
 func Opener(name string, open func() (io.ReadCloser, error)) Source {
 	return Source{name, open}
 }
@@ -39,7 +40,7 @@ var ErrOnce = errors.New("a stream can be read only once; give a file")
 
 // Stream is a reader such as standard input. What it gives is kept, up to 16
 // MiB, so that a short stream can be read again as a file can; a second reading
-// of a longer one is [ErrOnce].
+// of a longer one is [ErrOnce]. Reading from a nil r is a *ReadError.
 func Stream(name string, r io.Reader) Source {
 	s := &stream{r: r}
 	return Source{name, s.open}
@@ -55,6 +56,8 @@ type stream struct {
 
 func (s *stream) open() (io.ReadCloser, error) {
 	switch {
+	case s.r == nil:
+		return nil, errors.New("the stream is nil: want an io.Reader")
 	case !s.started:
 		s.started = true
 		return io.NopCloser(streamReader{s}), nil
@@ -100,6 +103,9 @@ func (s Source) openInput() (*input, error) {
 	f, err := s.open()
 	if err != nil {
 		return nil, err
+	}
+	if f == nil {
+		return nil, errors.New("the source was opened and gave nil: want a reader or an error")
 	}
 	var magic [2]byte
 	n, err := io.ReadFull(f, magic[:])
