@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"github.com/blockwright/blockwright/internal/spelling"
 )
 
 // column is what a column of a log holds.
@@ -105,9 +107,42 @@ func readLayout(file string, line int, rec []byte) (*layout, error) {
 		} else if len(have) == 1 && strings.Contains(have[0], ":") {
 			why += fmt.Sprintf("; this looks like a file of another kind, it begins with %s", have[0])
 		} else {
-			why += "; it has " + strings.Join(have[:min(len(have), 30)], ", ")
+			why += "; it has " + strings.Join(have[:min(len(have), 30)], ", ") + meant(missing, l.unknown)
 		}
 		return nil, &HeaderError{File: file, Line: line, Missing: missing, Columns: have, Why: why}
 	}
 	return l, nil
+}
+
+// otherWords are what other logs call our required columns. Common usage, no published source.
+var otherWords = map[string][]string{
+	"date":   {"day", "datum"},
+	"lifter": {"athlete", "name", "person", "client", "user"},
+	"lift":   {"exercise", "movement"},
+	"load":   {"weight", "mass", "kg", "lb", "lbs", "kilos", "pounds"},
+	"reps":   {"repetitions", "rep", "repeats"},
+}
+
+// meant asks whether columns that are not known are the missing ones under other
+// words, begin with their names or are nearly spelt so; "" for none.
+func meant(missing, unknown []string) string {
+	var asks []string
+	for _, m := range missing {
+		var may []string
+		for _, u := range unknown {
+			low := strings.ToLower(u)
+			first := strings.FieldsFunc(low, func(r rune) bool { return r < 'a' || r > 'z' })
+			if slices.Contains(otherWords[m], low) || len(first) > 0 && (first[0] == m || slices.Contains(otherWords[m], first[0])) ||
+				spelling.Nearest(low, []string{m}) != "" {
+				may = append(may, fmt.Sprintf("%q", u))
+			}
+		}
+		if len(may) == 1 {
+			asks = append(asks, fmt.Sprintf("did you mean %s by %s?", m, may[0]))
+		}
+	}
+	if len(asks) == 0 {
+		return ""
+	}
+	return "; " + strings.Join(asks, " ")
 }

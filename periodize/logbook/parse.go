@@ -250,7 +250,9 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 				i += 2
 			case padded[i] == 'l' && padded[i+1] == 'b':
 				unit = plates.LB
-				i += 2
+				if i += 2; padded[i] == 's' {
+					i++
+				}
 			}
 		default:
 			d := padded[i] - '0'
@@ -578,7 +580,11 @@ func (p *parser) readsAsRow(line []byte) bool {
 func (p *parser) values(fs []field, s *Set, x *extra, number bool) (*field, *fault) {
 	lay := p.lay
 	if len(fs) != len(lay.cols) {
-		return nil, &fault{0, fmt.Sprintf("want %d fields as in the header, there are %d", len(lay.cols), len(fs))}
+		why := fmt.Sprintf("want %d fields as in the header, there are %d", len(lay.cols), len(fs))
+		if number {
+			why += p.commaWithin(fs)
+		}
+		return nil, &fault{0, why}
 	}
 	*s = Set{RIR: -1, Count: 1}
 	*x = extra{minutes: -1, effort: -1}
@@ -618,7 +624,7 @@ func (p *parser) values(fs []field, s *Set, x *extra, number bool) (*field, *fau
 			case len(text) == 0:
 			case strings.EqualFold(string(text), "kg"):
 				unit = plates.KG
-			case strings.EqualFold(string(text), "lb"):
+			case strings.EqualFold(string(text), "lb") || strings.EqualFold(string(text), "lbs"):
 				unit = plates.LB
 			default:
 				return f, &fault{c, "want kg or lb"}
@@ -687,11 +693,11 @@ func thousands(text []byte) bool {
 func notNumber(c column, text []byte) string {
 	if c == colLoad {
 		low := strings.ToLower(string(text))
-		switch {
-		case strings.HasPrefix(low, "-"):
+		if strings.HasPrefix(low, "-") {
 			return fmt.Sprintf("want a load from 0 to %d kg", mostLoad)
-		case strings.HasSuffix(low, "kg") || strings.HasSuffix(low, "lb") || strings.HasSuffix(low, "lbs"):
-			return "want the number alone; the unit has a column of its own, unit"
+		}
+		if why := unitWithin(low); why != "" {
+			return why
 		}
 	}
 	if bytes.IndexByte(text, ',') >= 0 {
@@ -704,4 +710,59 @@ func notNumber(c column, text []byte) string {
 		return fmt.Sprintf("want a load from 0 to %d kg, a plain number such as 142.5", mostLoad)
 	}
 	return "want a plain number such as 142.5"
+}
+
+// unitWithin says how to write a load that stands together with its unit; "" where it does not.
+func unitWithin(low string) string {
+	alone, unit := strings.TrimSuffix(low, "s"), ""
+	for _, u := range []string{"kg", "lb"} {
+		if x, ok := strings.CutSuffix(alone, u); ok {
+			alone, unit = strings.TrimSpace(x), u
+		}
+	}
+	switch _, _, ok := decimal([]byte(alone), true); {
+	case unit == "":
+		return ""
+	case !ok:
+		return "want the number alone; the unit has a column of its own, unit"
+	}
+	return fmt.Sprintf("want the number alone, %s; the unit has a column of its own, unit, with %s in this row", excerpt([]byte(alone)), unit)
+}
+
+// commaWithin says of a row with one field too many which number seems to be written
+// with a decimal comma where commas separate the columns, and how to write it; "" where none
+// does. A number it is only where the row reads as one with it; where several may be,
+// the first is named.
+func (p *parser) commaWithin(fs []field) string {
+	if p.lay.delim != ',' || len(fs) != len(p.lay.cols)+1 {
+		return ""
+	}
+	for k := range fs[1:] {
+		before, after := bytes.TrimSpace(fs[k].text), bytes.TrimSpace(fs[k+1].text)
+		if !allDigits(before) || !allDigits(after) || fs[k].quoted || fs[k+1].quoted {
+			continue
+		}
+		point := string(before) + "." + string(after)
+		one := slices.Concat(fs[:k], []field{{text: []byte(point)}}, fs[k+2:])
+		var s Set
+		var x extra
+		if _, fl := p.values(one, &s, &x, false); fl != nil {
+			continue
+		}
+		what := columnNames[p.lay.cols[k]]
+		if what == "" {
+			what = "a column"
+		}
+		comma := strings.Replace(point, ".", ",", 1)
+		found := fmt.Sprintf("; if the %s is %s with a decimal comma, write %s", what, comma, point)
+		if !thousands([]byte(comma)) {
+			found += fmt.Sprintf(" or \"%s\"", comma)
+		}
+		return found + ", or separate the columns by semicolons"
+	}
+	return ""
+}
+
+func allDigits(b []byte) bool {
+	return len(b) > 0 && len(bytes.Trim(b, "0123456789")) == 0
 }

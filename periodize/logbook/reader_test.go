@@ -234,7 +234,9 @@ func TestHeaderFaults(t *testing.T) {
 	for name, tc := range map[string]struct{ in, want string }{
 		"empty":     {"", "log.csv: the file is empty; want a first line that names the columns, such as date,lifter,lift,load,reps"},
 		"blank":     {"\n\n", "log.csv: the file is empty; want a first line that names the columns, such as date,lifter,lift,load,reps"},
-		"missing":   {"date,athlete,lift,load_kg,reps\n", "log.csv:1: the first line must name the columns date, lifter, lift, load and reps; lifter, load missing; it has date, athlete, lift, load_kg, reps"},
+		"missing":   {"date,athlete,lift,load_kg,reps\n", "log.csv:1: the first line must name the columns date, lifter, lift, load and reps; lifter, load missing; it has date, athlete, lift, load_kg, reps; did you mean lifter by \"athlete\"? did you mean load by \"load_kg\"?"},
+		"weight":    {"date,lifter,lift,Weight,reps\n", "log.csv:1: the first line must name the columns date, lifter, lift, load and reps; load missing; it has date, lifter, lift, Weight, reps; did you mean load by \"Weight\"?"},
+		"misspelt":  {"date,lifter,lift,load,resp\n", "log.csv:1: the first line must name the columns date, lifter, lift, load and reps; reps missing; it has date, lifter, lift, load, resp; did you mean reps by \"resp\"?"},
 		"twice":     {"\ndate,lifter,lift,load,reps,Load\n", `log.csv:2: the header names "Load" twice`},
 		"tabs":      {"date\tlifter\tlift\tload\treps\n", "log.csv:1: the first line must name the columns date, lifter, lift, load and reps; date, lifter, lift, load, reps missing; the columns must be separated by commas or semicolons, not tabs"},
 		"UTF-16":    {"\xff\xfed\x00a\x00", "log.csv:1: the text is in UTF-16; save it as UTF-8"},
@@ -254,6 +256,34 @@ func TestHeaderFaults(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// How to write what others write otherwise.
+func TestOtherWays(t *testing.T) {
+	const h = "date,lifter,lift,load,reps,rir,unit\n"
+	for _, tc := range []struct{ row, want string }{
+		{"2027-09-06,Oona,row,123,3,5,2,kg", `want 7 fields as in the header, there are 8; if the load is 123,3 with a decimal comma, write 123.3 or "123,3", or separate the columns by semicolons`},
+		{"2027-09-06,Oona,row,1,500,5,2,kg", `want 7 fields as in the header, there are 8; if the load is 1,500 with a decimal comma, write 1.500, or separate the columns by semicolons`},
+		{"2027-09-06,Oona,row,102.5,5,2,5,kg", `want 7 fields as in the header, there are 8; if the rir is 2,5 with a decimal comma, write 2.5 or "2,5", or separate the columns by semicolons`},
+		{"2027-09-06,Oona,row,120,501,2,25,kg", "want 7 fields as in the header, there are 8; if the load is 120,501 with a decimal comma, write 120.501, or separate the columns by semicolons"},
+		{"2027-09-06,Oona,row,120,5,2,kg,", "want 7 fields as in the header, there are 8"},
+		{"2027-09-06,Oona,row,120,5,2", "want 7 fields as in the header, there are 6"},
+		{"2027-09-06,Oona,row,185lb,5,2,", `load: want the number alone, 185; the unit has a column of its own, unit, with lb in this row, got "185lb"`},
+		{"2027-09-06,Oona,row,82.5 KGS,5,2,", `load: want the number alone, 82.5; the unit has a column of its own, unit, with kg in this row, got "82.5 KGS"`},
+		{"2027-09-06,Oona,row,heavylbs,5,2,", `load: want the number alone; the unit has a column of its own, unit, got "heavylbs"`},
+	} {
+		got := readAll(NewReader(Options{}, text(h+tc.row+"\n")))
+		if len(got.Bad) != 1 || !strings.HasSuffix(got.Bad[0], ": "+tc.want) {
+			t.Errorf("%s:\ngot  %q\nwant %q", tc.row, got.Bad, tc.want)
+		}
+	}
+	for _, slow := range []bool{false, true} {
+		r := NewReader(Options{Unit: plates.LB}, text(h+"2027-09-06,Oona,row,185,5,2,lbs\n2027-09-06,Oona,row,185,5,2,LBS\r\n"))
+		r.opt.slow = slow
+		if got := readAll(r); len(got.Rows) != 2 || got.Rows[0].Load != 185 || got.Rows[1].Unit != plates.LB {
+			t.Errorf("lbs (slow %v): %+v", slow, got)
+		}
 	}
 }
 
