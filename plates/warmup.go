@@ -37,7 +37,8 @@ type Ramp struct {
 // Warmup is a ramp to a working load on l. Every step of the protocol becomes a
 // loadable mass in the step's range; among those the ramp is chosen that takes
 // the fewest plate moves up to and with the working load, and of these the one
-// that moves the least mass. A range in which nothing can be loaded gives the
+// that moves the least mass. Where two of its loads lie closer than a twentieth of the working load, the middle halves of the
+// ranges are tried instead (common practice, no published source). A range in which nothing can be loaded gives the
 // heaviest mass under it; a step that would not be heavier than the one before
 // and lighter than the working load is left out, so that repetitions never go
 // with a load that is heavier than the protocol has for them.
@@ -72,6 +73,37 @@ func (s *Sequencer) Warmup(working Mass, opt WarmupOptions) (*Ramp, error) {
 	if l.bar == nil || !l.floorCan(working, floor) {
 		floor = 0 // too light for a full plate: raised off the floor in some other way
 	}
+	r, err := s.ramp(working, opt, floor, 0)
+	if err == nil && r.bunched(working) {
+		// Steps at the ends of their ranges may lie next to each other.
+		if apart, err := s.ramp(working, opt, floor, 4); err == nil && !apart.bunched(working) {
+			return apart, nil
+		}
+	}
+	return r, err
+}
+
+// leastStep is the least share of the working load, one in so many, that a step of a ramp adds to the one before, where the
+// protocol's ranges and the plates let it: common practice, no published source.
+const leastStep = 20
+
+// bunched reports whether two loads of a ramp lie closer to each other than that.
+func (r *Ramp) bunched(working Mass) bool {
+	for i := range r.Sets {
+		next := working
+		if i+1 < len(r.Sets) {
+			next = r.Sets[i+1].Mass
+		}
+		if next-r.Sets[i].Mass < working/leastStep {
+			return true
+		}
+	}
+	return false
+}
+
+// ramp is a ramp within the ranges of the protocol, of which one part in inset is left out at either end; 0 for none.
+func (s *Sequencer) ramp(working Mass, opt WarmupOptions, floor Mass, inset int) (*Ramp, error) {
+	l := s.loads()
 	var sets []WarmupSet
 	var spans [][2]Mass
 	over := Mass(-1) // the top of the ranges so far
@@ -85,7 +117,12 @@ func (s *Sequencer) Warmup(working Mass, opt WarmupOptions) (*Ramp, error) {
 		if ranges[i][0] >= working {
 			break
 		}
-		lo, hi, ok := l.within(ranges[i][0], min(ranges[i][1], working-1), over, floor)
+		from, to := ranges[i][0], ranges[i][1]
+		if inset > 0 {
+			part := (to - from) / Mass(inset)
+			from, to = from+part, to-part
+		}
+		lo, hi, ok := l.within(from, min(to, working-1), over, floor)
 		if !ok {
 			continue
 		}

@@ -170,3 +170,36 @@ func TestWarmupRules(t *testing.T) {
 		checkPlan(t, l, targets, SequenceOptions{Order: opt.Order}, r.Sequence)
 	})
 }
+
+// TestWarmupStepsApart: loads that only save plate moves by lying next to each other are no steps.
+func TestWarmupStepsApart(t *testing.T) {
+	l, err := NewLoads(Bar{Name: "bar", Mass: 20 * Kilogram}, Inventory{
+		{Plate: Plate{Mass: 20 * Kilogram}, Count: 8}, {Plate: Plate{Mass: 15 * Kilogram}, Count: 2}, {Plate: Plate{Mass: 10 * Kilogram}, Count: 4},
+		{Plate: Plate{Mass: 5 * Kilogram}, Count: 2}, {Plate: Plate{Mass: 2500 * Gram}, Count: 2}, {Plate: Plate{Mass: 1250 * Gram}, Count: 2},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for working := 60 * Kilogram; working <= 220*Kilogram; working += 2500 * Gram {
+		if !l.Has(working) {
+			continue
+		}
+		r, err := Warmup(l, working, WarmupOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		ranges := General().ranges(working)
+		for i, s := range r.Sets {
+			next := working
+			if i+1 < len(r.Sets) {
+				next = r.Sets[i+1].Mass
+			}
+			if next-s.Mass < working/20 {
+				t.Errorf("%s: %s is next to %s", working, s.Mass, next)
+			}
+			if s.Mass > ranges[i][1] {
+				t.Errorf("%s: step %d of %s is over %s, as far as its range goes", working, i+1, s.Mass, ranges[i][1])
+			}
+		}
+	}
+}
