@@ -192,7 +192,19 @@ type Finish struct {
 	Deload int          // weeks of reduced work, 0 to 4
 	Cut    plates.Ratio // per cent of the last week's sets that is left out
 	Hold   plates.Ratio // per cent of the last week's weights that is kept; 0 is 100
-	Test   bool         // a day for new maxima of the focus lifts
+	Test   bool         // a day for new maxima
+	Lifts  []string     // those of the test day, in its order; nil is the focus lifts
+}
+
+// TestLifts is the lifts of the test day, in its order; none without one.
+func (b *Block) TestLifts() []string {
+	switch {
+	case !b.Finish.Test:
+		return nil
+	case b.Finish.Lifts != nil:
+		return b.Finish.Lifts
+	}
+	return b.Focus
 }
 
 // Lift finds a lift by name.

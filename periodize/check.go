@@ -55,7 +55,14 @@ func (b *Block) check() Errors {
 			c.item(s, &s.Work[j], names)
 		}
 	}
-	if f := b.Finish; f.Deload < 0 || f.Deload > MaxDeload {
+	for _, f := range b.Finish.Lifts {
+		if !names[f] {
+			c.fail(b.Pos, "finish", "lifts: %q is not a lift of the block", f)
+		}
+	}
+	if f := b.Finish; len(f.Lifts) > 0 && !f.Test {
+		c.fail(b.Pos, "finish", "lifts are those of a test day, and there is none")
+	} else if f.Deload < 0 || f.Deload > MaxDeload {
 		c.fail(b.Pos, "finish", "deload must be 0 to %d weeks, got %d", MaxDeload, f.Deload)
 	} else if v := f.Cut.Float64(); v < 0 || v > 100 {
 		c.fail(b.Pos, "finish", "cut must be 0 to 100 per cent, got %s", f.Cut)

@@ -147,11 +147,9 @@ func (p *Program) needed() []need {
 			}
 		}
 	}
-	if p.block.Finish.Test {
-		for _, f := range p.block.Focus {
-			if l, ok := p.block.Lift(f); ok && l.Uses != "" {
-				add(f, true, p.block.Pos)
-			}
+	for _, f := range p.block.TestLifts() {
+		if l, ok := p.block.Lift(f); ok && l.Uses != "" {
+			add(f, true, p.block.Pos)
 		}
 	}
 	place := func(n need) int {

@@ -457,6 +457,44 @@ func TestFind(t *testing.T) {
 	}
 }
 
+// The test day is for the focus lifts, or for those that are named, in their order.
+func TestLiftsOfTheTestDay(t *testing.T) {
+	for _, c := range []struct{ lifts, want []string }{
+		{nil, []string{"pull"}}, {[]string{"press", "pull"}, []string{"press", "pull"}}, {[]string{"press"}, []string{"press"}},
+	} {
+		b := oneItem(2, Item{Work: Work{Reps: Fixed(5), Weight: Percent(Fixed(70))}})
+		b.Sessions[0].Work = append(b.Sessions[0].Work, Item{Lift: "press", Work: Work{Reps: Fixed(5), Weight: Percent(Fixed(70))}})
+		b.Finish = Finish{Test: true, Lifts: c.lifts}
+		p := plan(t, b, oneLifter(Lifter{}))
+		day := p.Sessions[len(p.Sessions)-1]
+		var got []string
+		for _, ex := range day.Exercises {
+			got = append(got, ex.Lift.Name)
+		}
+		if d := cmp.Diff(c.want, got); d != "" || day.Kind != TestDay {
+			t.Errorf("%q, kind %v (-want +got):\n%s", c.lifts, day.Kind, d)
+		}
+		for _, name := range c.want {
+			if !slices.ContainsFunc(p.focusLifts(), func(l *Lift) bool { return l.Name == name }) {
+				t.Errorf("%q: %s is not held against a taper", c.lifts, name)
+			}
+		}
+	}
+	for _, c := range []struct {
+		f    Finish
+		want string
+	}{
+		{Finish{Test: true, Lifts: []string{"row"}}, `lifts: "row" is not a lift of the block`},
+		{Finish{Lifts: []string{"press"}}, "lifts are those of a test day, and there is none"},
+	} {
+		b := oneItem(2, Item{Work: Work{Reps: Fixed(5), Weight: Percent(Fixed(70))}})
+		b.Finish = c.f
+		if _, err := Compile(b, oneLifter(Lifter{})); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%+v: %v", c.f, err)
+		}
+	}
+}
+
 func TestCompileRefuses(t *testing.T) {
 	good := func() *Block { return oneItem(2, Item{Work: Work{Reps: Fixed(5), Weight: Percent(Fixed(80))}}) }
 	for _, c := range []struct {

@@ -90,14 +90,21 @@ func (p *Plan) work() []lastWork {
 	return out
 }
 
-// focusLifts lists the lifts that the lifter does in front, swaps made.
+// focusLifts lists the lifts that the lifter trains and that are in front or tested, swaps made.
 func (p *Plan) focusLifts() []*Lift {
 	var out []*Lift
 	for i := range p.Block.Lifts {
 		l := &p.Block.Lifts[i]
-		if slices.ContainsFunc(p.Sessions, func(ps PlannedSession) bool {
-			return ps.Kind != TestDay && slices.ContainsFunc(ps.Exercises, func(ex Exercise) bool { return ex.Lift == l && ex.Role == Focus })
-		}) {
+		trained, front := false, false
+		for j := range p.Sessions {
+			for k := range p.Sessions[j].Exercises {
+				if ex := &p.Sessions[j].Exercises[k]; ex.Lift == l {
+					trained = trained || p.Sessions[j].Kind != TestDay
+					front = front || ex.Role == Focus // so is everything on the test day
+				}
+			}
+		}
+		if trained && front {
 			out = append(out, l)
 		}
 	}

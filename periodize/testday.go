@@ -16,7 +16,7 @@ var testAttempts = [...]plates.Ratio{ratio(91, 1), ratio(955, 10)}
 // Exercise Testing and Prescription, 9th ed., 2014, 1RM procedure, looked-up).
 const testRest = 240
 
-// testDay appends a day for new maxima of the focus lifts.
+// testDay appends a day for new maxima.
 func (w *writer) testDay() {
 	ps := PlannedSession{Week: w.s.cal.weeks + 1, Name: "Test day", Kind: TestDay, Date: w.s.cal.test}
 	if !ps.Date.IsZero() {
@@ -24,7 +24,7 @@ func (w *writer) testDay() {
 		ps.Day = &d
 	}
 	w.notes.at = place{ps.Week, ps.Name}
-	for _, name := range w.p.block.Focus {
+	for _, name := range w.p.block.TestLifts() {
 		def, im, lm := w.resolve(name)
 		if im == nil || lm == nil || slices.ContainsFunc(ps.Exercises, func(e Exercise) bool { return e.Lift == def }) {
 			continue

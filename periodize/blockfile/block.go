@@ -45,8 +45,8 @@ func blockRecord() *record[periodize.Block] {
 		},
 		check: func(p place, b *B, have keys) {
 			sameNames(p, b)
-			if b.Finish.Test && len(b.Focus) == 0 && !have["focus"] {
-				p.at("finish").at("test").fail("a test day is for the focus lifts, and there are none: want focus, or no test")
+			if b.Finish.Test && len(b.Focus) == 0 && !have["focus"] && len(b.Finish.Lifts) == 0 {
+				p.at("finish").at("test").fail("a test day is for the focus lifts, and there are none: want focus, lifts beside test, or no test")
 			}
 		},
 	}
@@ -591,12 +591,16 @@ func finishRecord() *record[periodize.Finish] {
 			at("deload", whole(0, maxDeload), "weeks of reduced work; default none", func(f *F) *int { return &f.Deload }),
 			at("cut", number(0, 100, " per cent"), "per cent of the last week's sets that a deload week leaves out", func(f *F) *plates.Ratio { return &f.Cut }),
 			at("hold", number(1, 150, " per cent"), "per cent of the last week's weights that a deload week keeps; default 100", func(f *F) *plates.Ratio { return &f.Hold }),
-			at("test", boolean(), "a day for new maxima of the focus lifts after the last week", func(f *F) *bool { return &f.Test }),
+			at("test", boolean(), "a day for new maxima after the last week, of the focus lifts unless lifts says others", func(f *F) *bool { return &f.Test }),
+			at("lifts", focusKind(), "the lifts of the test day, in its order; default the focus lifts", func(f *F) *[]string { return &f.Lifts }),
 		},
 		extra: func(*schemas) object {
-			return object{{"dependentRequired", object{{"cut", []string{"deload"}}, {"hold", []string{"deload"}}}}}
+			return object{{"dependentRequired", object{{"cut", []string{"deload"}}, {"hold", []string{"deload"}}, {"lifts", []string{"test"}}}}}
 		},
 		check: func(p place, f *F, have keys) {
+			if have["lifts"] && !f.Test {
+				p.at("lifts").fail("are those of a test day: want test: true beside them")
+			}
 			if have["deload"] {
 				if f.Deload > 0 && !have["cut"] {
 					p.fail("cut is missing: want the per cent of the last week's sets that the deload leaves out, such as 50")

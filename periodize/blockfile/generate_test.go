@@ -358,7 +358,9 @@ func blocks() *rapid.Generator[*periodize.Block] {
 			}
 			b.Sessions = append(b.Sessions, s)
 		}
-		b.Finish.Test = len(b.Focus) > 0 && rapid.Bool().Draw(t, "test")
+		if b.Finish.Test = rapid.Bool().Draw(t, "test"); b.Finish.Test && (len(b.Focus) == 0 || rapid.Bool().Draw(t, "tested lifts")) {
+			b.Finish.Lifts = slices.Clone(all[:rapid.IntRange(1, len(all)).Draw(t, "tested")])
+		}
 		if rapid.Bool().Draw(t, "deload") {
 			b.Finish.Deload = rapid.IntRange(1, 4).Draw(t, "deloads")
 			b.Finish.Cut = tenths(1, 100).Draw(t, "cut")

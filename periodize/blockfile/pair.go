@@ -65,10 +65,8 @@ func (c *pairCheck) findUsed() {
 			use(c.b.Sessions[i].Work[j].Lift)
 		}
 	}
-	if c.b.Finish.Test {
-		for _, f := range c.b.Focus {
-			use(f)
-		}
+	for _, f := range c.b.TestLifts() {
+		use(f)
 	}
 }
 

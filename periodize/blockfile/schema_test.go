@@ -210,6 +210,7 @@ var beyondSchema = []string{
 	"session weeks beyond the block",
 	"a deload that cuts nothing",
 	"a test day without a focus",
+	"lifts of a test day that are none of the block",
 	"a second document",
 	"a tag of a program",
 	"a bar of nothing",
