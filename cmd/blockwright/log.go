@@ -266,6 +266,17 @@ func (o *logOptions) text(sh *shell, r *logbook.Reader, l *logbook.Log, all *see
 	}
 	if len(l.Lifters) > showMost && o.brief() {
 		b.WriteString("\n" + many(sh, l))
+		n := 0
+		for i := range l.Lifters {
+			for _, s := range farLoads(&l.Lifters[i], l.Unit.String()) {
+				if n++; n <= mostFar {
+					b.WriteString(item("- "+l.Lifters[i].Name+", "+s, "", sh.width))
+				}
+			}
+		}
+		if n > mostFar {
+			fmt.Fprintf(&b, "- and %s more\n", plural(n-mostFar, "such load"))
+		}
 		b.WriteString(item("Weeks, bests and maxima of one: --lifter NAME; of all: --json.", "", sh.width))
 		return b.String()
 	}
@@ -275,6 +286,9 @@ func (o *logOptions) text(sh *shell, r *logbook.Reader, l *logbook.Log, all *see
 	b.WriteString("\n" + sh.para(logCaution))
 	return b.String()
 }
+
+// mostFar is how many loads far beyond the others are listed for many lifters.
+const mostFar = 10
 
 // many is one line for each lifter.
 func many(sh *shell, l *logbook.Log) string {

@@ -68,6 +68,9 @@ func (o *logOptions) liftTable(sh *shell, l *logbook.Log, p *logbook.LifterLog) 
 		}
 		t.Row(x.Lift, thousands(x.Sets), thousands(x.Missed), thousands(x.Reps), thousands(int64(x.Tonnage+0.5)), maximum, interval, told)
 	}
+	for _, s := range farLoads(p, u) {
+		notes += item("- "+s, "", sh.width)
+	}
 	var ws []estimate.Warning
 	for i := range p.Lifts {
 		if p.Lifts[i].Max != nil {
@@ -78,6 +81,17 @@ func (o *logOptions) liftTable(sh *shell, l *logbook.Log, p *logbook.LifterLog) 
 		notes += item("- "+w, "", sh.width)
 	}
 	return t.String() + notes
+}
+
+// farLoads asks about loads far beyond every other of their lift.
+func farLoads(p *logbook.LifterLog, unit string) (out []string) {
+	for i := range p.Lifts {
+		if f := p.Lifts[i].Far; f != nil {
+			out = append(out, fmt.Sprintf("%s: %s %s (%d x, %s) is more than twice the heaviest other load, %s: a slip of the pen? Sums and bests count it until the row is mended",
+				p.Lifts[i].Lift, decimals(f.Load, 2), unit, f.Reps, isoDay(f.Date), decimals(f.Next, 2)))
+		}
+	}
+	return out
 }
 
 var ofSets = regexp.MustCompile(`^([0-9]+) of ([0-9]+) (sets .*)$`)

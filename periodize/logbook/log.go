@@ -53,6 +53,10 @@ type LiftLog struct {
 	// Bests are the heaviest loads, by repetitions; those that a heavier set of as many repetitions or
 	// more beats are left out.
 	Bests []Best
+	// Far is the heaviest load where it is so far beyond every other that it may be a slip of the pen: over twice
+	// the heaviest other and 20 kg more, of four sets or more (common practice, no published source). It counts all
+	// the same, in Max too. Nil where there is none.
+	Far *FarLoad
 	// Max is the maximum on the log's AsOf, Moves and Track how it moved; nil where the sets do not tell, and Why says so.
 	Max   *estimate.Estimate
 	Moves []Move
@@ -67,6 +71,12 @@ type Best struct {
 	Reps int       // made
 	Load float64   // in the unit of the log
 	Date time.Time // when it was first lifted
+}
+
+// FarLoad is a load far beyond everything else of a lifter's lift.
+type FarLoad struct {
+	Best
+	Next float64 // the heaviest other load, in the unit of the log
 }
 
 // Move is a maximum on a day that tells something of it, as all the sets together have it, with its interval. The last
@@ -208,6 +218,7 @@ func (s *Summary) liftLog(x *liftSum, opt LogOptions, asOf time.Time) (LiftLog, 
 		}
 	}
 	slices.Reverse(out.Bests)
+	out.Far = x.far(out.Bests, s.unit)
 	if n := len(x.kept); n > 0 {
 		out.Last = DateOf(int(x.kept[n-1].day))
 	}
@@ -243,6 +254,28 @@ func (s *Summary) liftLog(x *liftSum, opt LogOptions, asOf time.Time) (LiftLog, 
 		out.Track = t
 	}
 	return out, nil
+}
+
+// What makes a load far from the others: so many times the heaviest other, so much more, and so many sets in all, fewer
+// of which say little. Common practice, no published source.
+const (
+	farTimes = 2
+	farKG    = 20
+	farSets  = 4
+)
+
+// far is the heaviest of a lift's bests where it lies far from all others.
+func (x *liftSum) far(bests []Best, unit plates.Unit) *FarLoad {
+	top, next := x.heavy[0], x.heavy[1]
+	if x.sets < farSets || !(next > 0 && top > farTimes*next) || in(top-next, unit, plates.KG) <= farKG {
+		return nil
+	}
+	for _, b := range bests {
+		if b.Load == top {
+			return &FarLoad{b, next}
+		}
+	}
+	return nil
 }
 
 func moves(t *estimate.Tracking, e *estimate.Estimate, asOf time.Time) ([]Move, error) {

@@ -36,7 +36,8 @@ type logLiftJSON struct {
 	AsOf     *string       `json:"as_of"`
 	Told     *string       `json:"last_telling"` // day of the last set that tells of the maximum
 	Bests    []logBestJSON `json:"bests"`
-	Why      *string       `json:"why"` // there is no maximum
+	Far      *logFarJSON   `json:"far_load"` // a load far beyond every other
+	Why      *string       `json:"why"`      // there is no maximum
 	Warnings []warningJSON `json:"warnings"`
 }
 
@@ -44,6 +45,11 @@ type logBestJSON struct {
 	Reps int     `json:"reps"`
 	Load float64 `json:"load"`
 	Date string  `json:"date"`
+}
+
+type logFarJSON struct {
+	logBestJSON
+	Next float64 `json:"next_load"`
 }
 
 type logGapJSON struct {
@@ -93,6 +99,9 @@ func (p *LifterLog) json() logLifterJSON {
 		}
 		for _, b := range x.Bests {
 			lj.Bests = append(lj.Bests, logBestJSON{b.Reps, b.Load, date(b.Date)})
+		}
+		if f := x.Far; f != nil {
+			lj.Far = &logFarJSON{logBestJSON{f.Reps, f.Load, date(f.Date)}, f.Next}
 		}
 		j.Lifts = append(j.Lifts, lj)
 	}

@@ -77,8 +77,9 @@ type lifterSum struct {
 type liftSum struct {
 	sets, reps, missed int64
 	tonnage            numeric.Sum
-	bests              []bestSet // by repetitions
-	kept               []keptSet // by day, then kind
+	bests              []bestSet  // by repetitions
+	kept               []keptSet  // by day, then kind
+	heavy              [2]float64 // the two heaviest different loads of sets made, 0 for none
 }
 
 type weekSum struct {
@@ -312,6 +313,7 @@ func (s *Summary) Add(r *Row) error {
 		w.reps += reps
 		w.tonnage.Add(work)
 		x.best(bestSet{r.Load, day, int16(min(r.Reps, mostReps))})
+		x.lifted(r.Load)
 	}
 	if !s.work {
 		if k, ok := s.telling(r); ok {
@@ -339,6 +341,16 @@ func (x *liftSum) best(b bestSet) {
 	was := seat(&x.bests, int64(b.reps), bestKey, b)
 	if b.load > was.load || b.load == was.load && b.day < was.day {
 		*was = b
+	}
+}
+
+// lifted keeps the two heaviest different loads.
+func (x *liftSum) lifted(load float64) {
+	switch h := &x.heavy; {
+	case load > h[0]:
+		h[0], h[1] = load, h[0]
+	case load < h[0] && load > h[1]:
+		h[1] = load
 	}
 }
 
@@ -500,6 +512,9 @@ func (s *Summary) Merge(o *Summary) error {
 			x.tonnage.Merge(ox.tonnage)
 			for _, b := range ox.bests {
 				x.best(b)
+			}
+			for _, load := range ox.heavy {
+				x.lifted(load)
 			}
 			if s.work {
 				continue

@@ -33,6 +33,7 @@ type liftSumJSON struct {
 	Missed  int64         `json:"missed"`
 	Tonnage [2]float64    `json:"tonnage"` // sum and compensation
 	Bests   []bestJSON    `json:"bests"`
+	Next    float64       `json:"next_load,omitempty"` // the heaviest under the heaviest of the bests
 	Kept    []keptSetJSON `json:"kept"`
 }
 
@@ -88,7 +89,7 @@ func (s *Summary) MarshalJSON() ([]byte, error) {
 		lj := lifterSumJSON{Name: name}
 		for _, lift := range keys(l.lifts) {
 			x := l.lifts[lift]
-			xj := liftSumJSON{Lift: lift, Sets: x.sets, Reps: x.reps, Missed: x.missed, Tonnage: parts(x.tonnage)}
+			xj := liftSumJSON{Lift: lift, Sets: x.sets, Reps: x.reps, Missed: x.missed, Tonnage: parts(x.tonnage), Next: x.heavy[1]}
 			for _, b := range x.bests {
 				xj.Bests = append(xj.Bests, bestJSON{b.reps, b.load, b.day})
 			}
@@ -180,7 +181,7 @@ func (s *Summary) UnmarshalJSON(b []byte) error {
 		}
 		l := n.lifter(lj.Name)
 		for _, xj := range lj.Lifts {
-			if l.lifts[xj.Lift] != nil || xj.Sets < 0 || xj.Reps < 0 || xj.Missed < 0 || !sum(xj.Tonnage) {
+			if l.lifts[xj.Lift] != nil || xj.Sets < 0 || xj.Reps < 0 || xj.Missed < 0 || !sum(xj.Tonnage) || !good(xj.Next) {
 				return bad("sums out of bounds, or a lift twice")
 			}
 			x := l.lift(xj.Lift)
@@ -190,7 +191,12 @@ func (s *Summary) UnmarshalJSON(b []byte) error {
 					return bad("a best set out of bounds")
 				}
 				x.best(bestSet{p.Load, p.Day, p.Reps})
+				x.lifted(p.Load)
 			}
+			if xj.Next > x.heavy[0] {
+				return bad("a next load that is heavier than the best")
+			}
+			x.lifted(xj.Next)
 			for _, k := range xj.Kept {
 				set := keptSet{load: k.Load, day: k.Day, line: k.Line, file: fileOf(k.File), rir: keptRIR(k.RIR), reps: k.Reps, kind: k.Kind, tested: k.Tested}
 				if n.work || k.Kind < 0 || k.Kind >= kept || !(k.Load > 0 && k.Load <= 1e9) || k.Reps < 0 || k.Reps > mostReps || (k.Reps == 0) != (k.Kind == keepMissed) ||
