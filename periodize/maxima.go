@@ -89,7 +89,7 @@ func (m *maxima) derive(def *Lift) (lm LiftMax, missing string, err error) {
 		return m.tenth(x.Percent(def.Max.Percent).Add(def.Max.Plus))
 	}
 	u := m.gym.Unit
-	from := fmt.Sprintf("%s%% of %s %s %s", def.Max.Percent, of.Lift, of.Max.Text(u), u)
+	from := fmt.Sprintf("%s%% of %s %s %s", def.Max.Percent, of.Lift, shownMass(of.Max, u), u)
 	switch plus := def.Max.Plus; {
 	case plus > 0:
 		from += fmt.Sprintf(" plus %s %s", plus.Text(u), u)
@@ -109,7 +109,7 @@ func (m *maxima) own(def *Lift, e *MaxEntry, body plates.Mass) (lm LiftMax, err 
 			lm.Low, lm.High, lm.Coverage, lm.From = e.Low+body, e.High+body, DefaultCoverage, "estimated"
 			if lm.Low <= 0 || lm.Low > x || x > lm.High {
 				return lm, &Error{Pos: e.Pos, Where: m.l.Name + ", " + def.Name, Msg: fmt.Sprintf("%s lies outside %s to %s %s, or that reaches to 0: want an interval that holds it",
-					e.Tested.Text(u), e.Low.Text(u), e.High.Text(u), u)}
+					shownMass(e.Tested, u), shownMass(e.Low, u), shownMass(e.High, u), u)}
 			}
 		}
 		if !e.Date.IsZero() {
@@ -155,9 +155,19 @@ func (m *maxima) own(def *Lift, e *MaxEntry, body plates.Mass) (lm LiftMax, err 
 	return lm, nil
 }
 
+// shownMass is a mass for people: as it is where two decimals say it, else to one, as of a
+// maximum that was written in the other unit.
+func shownMass(m plates.Mass, u plates.Unit) string {
+	x := plates.ExactOf(m)
+	if short := x.RoundTo(u.One()/100, plates.Nearest); short == m {
+		return m.Text(u)
+	}
+	return x.RoundTo(u.One()/10, plates.Nearest).Text(u)
+}
+
 func setsInWords(sets []DoneSet, u plates.Unit) string {
 	s := sets[0]
-	from := fmt.Sprintf("estimated from %s %s x %d", s.Load.Text(u), u, s.Reps)
+	from := fmt.Sprintf("estimated from %s %s x %d", shownMass(s.Load, u), u, s.Reps)
 	if s.RIR != nil {
 		from += fmt.Sprintf(", %s in reserve", *s.RIR)
 	}
@@ -180,7 +190,7 @@ func (m *maxima) finish(lm *LiftMax) error {
 	}
 	u := m.gym.Unit
 	e := &Error{Pos: m.l.Pos, Where: m.l.Name + ", " + lm.Lift,
-		Msg: fmt.Sprintf("the maximum comes to %s %s and the working maximum to %s %s: want more than 0", lm.Max.Text(u), u, lm.Working.Text(u), u)}
+		Msg: fmt.Sprintf("the maximum comes to %s %s and the working maximum to %s %s: want more than 0", shownMass(lm.Max, u), u, shownMass(lm.Working, u), u)}
 	for i := range m.l.Maxes {
 		if x := &m.l.Maxes[i]; x.Lift == lm.Lift && x.Pos != (Pos{}) {
 			e.Pos = x.Pos

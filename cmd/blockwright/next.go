@@ -226,9 +226,9 @@ func lifterNext(sh *shell, l *logbook.NextLifter, full bool) string {
 		for _, c := range l.Changes {
 			span := ""
 			if c.Coverage > 0 {
-				span = c.Low.Text(u) + "-" + c.High.Text(u)
+				span = maxText(c.Low, u) + "-" + maxText(c.High, u)
 			}
-			t.Row(c.Lift, c.Was.Text(u), c.Now.Text(u), span, c.Why)
+			t.Row(c.Lift, maxText(c.Was, u), maxText(c.Now, u), span, c.Why)
 		}
 		b.WriteString(t.String())
 	}

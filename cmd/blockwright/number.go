@@ -167,3 +167,12 @@ func fixed(x float64, places int) string {
 func massText(m plates.Mass, u plates.Unit) string {
 	return plates.ExactOf(m).RoundTo(u.One()/100, plates.Nearest).Text(u)
 }
+
+// maxText is a maximum: as it is where two decimals say it, else to one, as of one that was
+// written in the other unit.
+func maxText(m plates.Mass, u plates.Unit) string {
+	if x := plates.ExactOf(m); x.RoundTo(u.One()/100, plates.Nearest) != m {
+		m = x.RoundTo(u.One()/10, plates.Nearest)
+	}
+	return m.Text(u)
+}
