@@ -123,7 +123,7 @@ func (o *compareOptions) mainTable(sh *shell, res *logbook.Result) string {
 	s := t.String()
 	about := "Bias above 0 reads high. Limits of agreement are bias and 1.96 standard deviations of single pairs (n-1)."
 	if res.Resamples > 0 && res.Lifters > 1 {
-		about += fmt.Sprintf(" Intervals: %s draws of whole lifters.", thousands(res.Resamples))
+		about += fmt.Sprintf(" Intervals: %s of whole lifters.", pluralThousands(int64(res.Resamples), "draw"))
 	}
 	if m := ranked(&res.All)[0]; m.LowerBoot != nil && m.UpperBoot != nil {
 		about += fmt.Sprintf(" The lower limit of %s lies from %s, the upper one from %s.", m.ID, tenths(m.LowerBoot), tenths(m.UpperBoot))

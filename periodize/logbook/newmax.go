@@ -383,15 +383,25 @@ func (l *ledger) believable(m *periodize.LiftMax, all []estimate.Set, opt estima
 			l.notes = append(l.notes, notes...)
 			return good, nil
 		}
+		if len(all) == 1 {
+			l.notes = append(l.notes, fmt.Sprintf("%s: the one set that tells of the maximum, %s, is far from the roster's, %s %s; look whether one of them was typed wrongly",
+				m.Lift, inWords(all[0], u), maxWords(m.Max, u), u))
+			return all, nil
+		}
 		if len(good) == 1 || len(notes) == max(min(len(all)/4, mostOdd), 1) {
 			l.notes = append(l.notes, fmt.Sprintf("%s: %d of %s that tell of the maximum are far from the roster's, %s %s, and from each other; look whether one of them was typed wrongly",
-				m.Lift, n+len(notes), plural(len(all), "set"), m.Max.Text(u), u))
+				m.Lift, n+len(notes), plural(len(all), "set"), maxWords(m.Max, u), u))
 			return all, nil
 		}
 		notes = append(notes, fmt.Sprintf("%s: %s on %s is far from everything else and was left out of the maximum; was it typed wrongly?",
 			m.Lift, inWords(good[i], u), date(DateOf(int(good[i].Day)))))
 		good = slices.Delete(slices.Clone(good), i, i+1)
 	}
+}
+
+// maxWords is a maximum to a tenth, as of one that the roster has in the other unit.
+func maxWords(m plates.Mass, u plates.Unit) string {
+	return plates.ExactOf(m).RoundTo(u.One()/10, plates.Nearest).Text(u)
 }
 
 // tracker is the options to follow a lift with.
