@@ -51,7 +51,7 @@ func attemptsCommand(sh *shell) *cli.Command {
 			),
 			group("The attempts",
 				choice(&o.rules, "rulebook", "steps of the rule book `ID`, see --list-rules", ruleIDs()),
-				text(&o.chances, "chances", "chances to aim for, `LIST` in per cent (default "+defaultChances()+")", "three percentages such as 97,80,50"),
+				text(&o.chances, "chances", "aim for `LIST` of chances, per cent (default "+defaultChances()+", opener 91 % of the third)", "three percentages such as 97,80,50"),
 				percent(&o.dayForm, "day-form", "form differs from day to day by `PERCENT` (default "+decimals(100*taper.DefaultDayForm, 1)+")", 0, 20),
 				massFlag(&o.least, "least", "the lightest attempt there is, bar and collars, is `MASS` (default one step)"),
 			),
@@ -404,7 +404,7 @@ func (o *attemptsOptions) print(sh *shell, a *taper.Attempts, warm *backRoom, u 
 	if a.Max.High > a.Max.Low {
 		b.WriteString(item("between: the chances were the maximum at the low or the high end of its 90 % interval", "", sh.width))
 	}
-	b.WriteString(item(fmt.Sprintf("rules: %s, %s (%s); steps of %s %s", a.Rules.ID, a.Rules.Edition, a.Rules.How, decimals(a.Rules.Increment, 2), a.Rules.Unit), "", sh.width))
+	b.WriteString(item(fmt.Sprintf("rules: %s, %s (%s); steps of %s %s, where a plan's test day goes by the gym's plates", a.Rules.ID, a.Rules.Edition, a.Rules.How, decimals(a.Rules.Increment, 2), a.Rules.Unit), "", sh.width))
 	if len(a.Rules.FromMemory) > 0 {
 		b.WriteString(item("from memory, confirm with the meet: "+fieldWords(a.Rules.FromMemory), "", sh.width))
 	}

@@ -114,7 +114,7 @@ func readLayout(file string, line int, rec []byte) (*layout, error) {
 	return l, nil
 }
 
-// otherWords are what other logs call our required columns. Common usage, no published source.
+// otherWords are what other logs call our required columns, in no full list.
 var otherWords = map[string][]string{
 	"date":   {"day", "datum"},
 	"lifter": {"athlete", "name", "person", "client", "user"},

@@ -44,7 +44,7 @@ const ChanceTolerance = 0.005
 // AttemptOptions are the choices of [Choose]. The zero value works.
 type AttemptOptions struct {
 	Rules   RuleBook   // default the first of RuleBooks
-	Chances [3]float64 // falling, each between 0 and 1; default DefaultChances
+	Chances [3]float64 // falling, each between 0 and 1; default DefaultChances, kept apart by PublishedPattern
 	DayForm float64    // SD of form from day to day, fraction of the maximum; default DefaultDayForm, negative for none
 	Least   float64    // lightest weight that can be attempted, such as bar and collars; default one increment
 }
@@ -181,9 +181,13 @@ func (s *strength) chance(load float64) Chance {
 // the rule book's steps whose chance of a good lift is no less than the one
 // aimed for (within [ChanceTolerance]), and at least the least rise above the attempt before.
 //
-// The published pattern is a check beside it ([CheckPattern]); its remarks are
-// in the findings, with a remark where the steps forced a weight up or the
-// opener's chance is below its aim.
+// Of a maximum that is well known the default chances lie close together. Without chances
+// of the caller's own an opener or a second attempt is therefore no heavier than where
+// [PublishedPattern] has it from the third, to the nearest step: 0.91 of the third, and the third
+// over 1.03. With Chances set nothing but they count.
+//
+// The remarks of [CheckPattern] are in the findings, with a remark where the steps forced
+// a weight up or the opener's chance is below its aim.
 //
 // It returns a *FieldError as [GoodLift] does, for chances that do not fall,
 // and for rules without a step.
@@ -197,7 +201,8 @@ func Choose(m Maximum, o AttemptOptions) (*Attempts, error) {
 	if !(o.Rules.MinRise >= 0 && o.Rules.MinRise <= 1e4) {
 		return nil, &FieldError{Field: "rules.min_rise", Value: o.Rules.MinRise, Want: "0 or more"}
 	}
-	if o.Chances == [3]float64{} {
+	spaced := o.Chances == [3]float64{}
+	if spaced {
 		o.Chances = DefaultChances()
 	}
 	for i, c := range o.Chances {
@@ -225,6 +230,7 @@ func Choose(m Maximum, o AttemptOptions) (*Attempts, error) {
 	step := o.Rules.Increment
 	steps := func(w float64) int { return int(math.Ceil(w/step - 1e-9)) } // fewest steps that reach w
 	least := max(steps(o.Least), 1)
+	var heaviest [3]int // in steps, by the chances
 	for i, aim := range o.Chances {
 		enough := aim - min(ChanceTolerance, aim/2) // above 0, so that the search ends
 		// The chance falls with the weight to nothing: find a number of steps that
@@ -240,7 +246,16 @@ func Choose(m Maximum, o AttemptOptions) (*Attempts, error) {
 				hi = mid
 			}
 		}
-		n := lo
+		heaviest[i] = lo
+	}
+	if spaced {
+		p := PublishedPattern()
+		third := float64(heaviest[2])
+		heaviest[0] = min(heaviest[0], int(math.Round(p.OpenerOfThird*third)))
+		heaviest[1] = min(heaviest[1], int(math.Round(third/(1+p.SecondRise))))
+	}
+	for i, aim := range o.Chances {
+		n := heaviest[i]
 		if n < least {
 			n = least
 			f := Finding{Code: FindingStep, Text: fmt.Sprintf("attempt %d is as light as the rules allow after the one before, and heavier than its aim", i+1)}

@@ -71,12 +71,23 @@ func TestChoose(t *testing.T) {
 	// Tested 200 kg, form 2 %: the heaviest multiples of 2.5 whose normal chance
 	// is at least 0.97, 0.80, 0.50 to half a hundredth: 192.5 (0.9696), 195 (0.894;
 	// 197.5 has 0.734), 200.
-	a := must(taper.Choose(taper.Maximum{Mid: 200}, taper.AttemptOptions{}))(t)
+	own := taper.AttemptOptions{Chances: taper.DefaultChances()}
+	a := must(taper.Choose(taper.Maximum{Mid: 200}, own))(t)
 	if diff := cmp.Diff([3]float64{192.5, 195, 200}, a.Loads()); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
 	if a.Rules.ID != taper.RuleBooks()[0].ID || a.DayForm != taper.DefaultDayForm {
 		t.Errorf("defaults are not told: %+v", a)
+	}
+	// By default they keep the published pattern's distance from the third: 0.91 x 200 = 182 and 200/1.03 = 194.2,
+	// to the nearest step.
+	a = must(taper.Choose(taper.Maximum{Mid: 200}, taper.AttemptOptions{}))(t)
+	if diff := cmp.Diff([3]float64{182.5, 195, 200}, a.Loads()); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+	a = must(taper.Choose(taper.Maximum{Mid: 147.5}, taper.AttemptOptions{}))(t)
+	if diff := cmp.Diff([3]float64{135, 142.5, 147.5}, a.Loads()); diff != "" || len(a.Findings) > 0 {
+		t.Errorf("%+v (-want +got):\n%s", a.Findings, diff)
 	}
 	// An interval around 180: the mean over it lies just under a half at the
 	// median, and that does not cost a step.
@@ -93,7 +104,7 @@ func TestChoose(t *testing.T) {
 	}
 	// Whole kilograms.
 	iwf := must(taper.RuleBookByID("iwf"))(t)
-	a = must(taper.Choose(taper.Maximum{Mid: 200}, taper.AttemptOptions{Rules: iwf}))(t)
+	a = must(taper.Choose(taper.Maximum{Mid: 200}, taper.AttemptOptions{Rules: iwf, Chances: taper.DefaultChances()}))(t)
 	if diff := cmp.Diff([3]float64{192, 196, 200}, a.Loads()); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
@@ -118,7 +129,7 @@ func TestChooseKeepsItsWord(t *testing.T) {
 		m.Low = m.Mid * rapid.Float64Range(0.8, 1).Draw(t, "low")
 		m.High = m.Mid * rapid.Float64Range(1, 1.2).Draw(t, "high")
 		book := rapid.SampledFrom(taper.RuleBooks()).Draw(t, "rules")
-		a := must(taper.Choose(m, taper.AttemptOptions{Rules: book}))(t)
+		a := must(taper.Choose(m, taper.AttemptOptions{Rules: book, Chances: taper.DefaultChances()}))(t)
 		forced := hasFinding(a.Findings, taper.FindingStep) || hasFinding(a.Findings, taper.FindingOpener)
 		last := 0.0
 		for i, x := range a.Attempts {
@@ -135,6 +146,18 @@ func TestChooseKeepsItsWord(t *testing.T) {
 				}
 			}
 			last = x.Load
+		}
+		// By default no attempt is heavier than by the chances alone, and those before the third keep their distance.
+		byPattern := must(taper.Choose(m, taper.AttemptOptions{Rules: book}))(t)
+		p := taper.PublishedPattern()
+		for i, x := range byPattern.Attempts {
+			if x.Load > a.Attempts[i].Load {
+				t.Fatalf("by the pattern %v, by the chances %v", byPattern.Loads(), a.Loads())
+			}
+		}
+		if x := byPattern.Loads(); !hasFinding(byPattern.Findings, taper.FindingStep) &&
+			(x[0] > p.OpenerOfThird*x[2]+book.Increment/2+1e-9 || x[1]*(1+p.SecondRise) > x[2]+book.Increment/2*(1+p.SecondRise)+1e-9) {
+			t.Fatalf("attempts %v are closer than the pattern", x)
 		}
 		// A wider rule never opens heavier when the interval is wider below.
 		wide := m

@@ -66,7 +66,7 @@ func ExampleChoose() {
 		fmt.Printf("%d: %.1f kg, good with %.0f %% (%.0f to %.0f)\n", x.Number, x.Load, 100*x.Chance.Mid, 100*x.Chance.Low, 100*x.Chance.High)
 	}
 	// Output:
-	// 1: 170.0 kg, good with 99 % (92 to 100)
+	// 1: 165.0 kg, good with 100 % (100 to 100)
 	// 2: 175.0 kg, good with 90 % (50 to 100)
 	// 3: 180.0 kg, good with 64 % (8 to 99)
 }
