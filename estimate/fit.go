@@ -29,6 +29,15 @@ func Fit(sets []Set, opt Options) (*LifterCurve, error) {
 		return nil, err
 	}
 	l := &LifterCurve{p: p, ability: make([]float64, len(p.z)), est: p.estimate()}
+	if len(p.sets) == 1 {
+		// Max integrates the ability of a lone set out, where the grid of abilities takes the
+		// set's shape as the same at each: good to a part in a thousand. One answer for both.
+		alone, err := newPosterior(sets, opt, false)
+		if err != nil {
+			return nil, err
+		}
+		l.est = alone.estimate()
+	}
 	for j := range p.z {
 		for _, v := range p.w[j*p.n : (j+1)*p.n] {
 			l.ability[j] += v

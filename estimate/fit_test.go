@@ -179,3 +179,27 @@ func TestFitErrors(t *testing.T) {
 		t.Errorf("load for a single: %+v, %v", p, err)
 	}
 }
+
+// The maximum of a fit is the answer of Max, whatever the number of sets.
+func TestFitAnswersAsMax(t *testing.T) {
+	for _, sets := range [][]Set{
+		{{Load: 140, Reps: 5, RIR: 2}},
+		{{Load: 140, Reps: 8, NoRIR: true}},
+		{{Load: 180, Reps: 1, Tested: true}},
+		{{Load: 180, Reps: 1}, {Load: 182.5, Reps: 1, Day: 7}},
+		{{Load: 140, Reps: 5, RIR: 2}, {Load: 120, Reps: 12}},
+	} {
+		want, err := Max(sets, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		l, err := Fit(sets, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := l.Estimate()
+		if math.Abs(got.Max-want.Max) > 1e-6 || math.Abs(got.Low-want.Low) > 1e-6 || math.Abs(got.High-want.High) > 1e-6 {
+			t.Errorf("%v: fit %v (%v to %v), Max %v (%v to %v)", sets, got.Max, got.Low, got.High, want.Max, want.Low, want.High)
+		}
+	}
+}
