@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"io"
-	"runtime/debug"
 	"slices"
 	"strings"
 
@@ -101,8 +100,7 @@ func (o *compareOptions) run(sh *shell, args []string) error {
 	if err != nil {
 		return err
 	}
-	// The sums stay, and there is little else: a tighter collector costs next to no time, and keeps memory near to them.
-	defer debug.SetGCPercent(debug.SetGCPercent(10))
+	defer lean(args, 10)()
 	c, err := logbook.Compare(r, opt)
 	if err != nil {
 		return ofLog(r, ofOption(err))

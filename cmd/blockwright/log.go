@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"time"
@@ -98,9 +97,8 @@ func (o *logOptions) run(sh *shell, args []string) error {
 	if err != nil {
 		return err
 	}
-	if !o.brief() {
-		// The sets that tell of maxima stay, and there is little else: a tighter collector keeps memory near to them.
-		defer debug.SetGCPercent(debug.SetGCPercent(40))
+	if !o.brief() { // the sets that tell of maxima stay
+		defer lean(args, 40)()
 	}
 	s, all, err := o.summarise(sh, r)
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime/debug"
 	"strings"
 
 	"github.com/blockwright/blockwright/internal/legible"
@@ -55,6 +56,28 @@ func (sh *shell) logReader(paths []string, unit *plates.Unit, skipBad bool) (*lo
 		}))
 	}
 	return logbook.NewReader(opt, sources...), nil
+}
+
+// largeLog is the size in bytes from which memory is worth some time.
+const largeLog = 16 << 20
+
+// lean lets the collector run after so many per cent of growth while large logs, or such of unknown size, are read, and gives what
+// ends it: sums stay and there is little else, so that this costs next to no time and keeps memory near to them.
+func lean(paths []string, percent int) (end func()) {
+	size := int64(0)
+	for _, p := range paths {
+		info, err := os.Stat(p)
+		if err != nil || !info.Mode().IsRegular() {
+			size += largeLog
+			continue
+		}
+		size += info.Size()
+	}
+	if size < largeLog {
+		return func() {}
+	}
+	was := debug.SetGCPercent(percent)
+	return func() { debug.SetGCPercent(was) }
 }
 
 // watched is a file that lets an interrupt through and shows how far it is read.
