@@ -95,7 +95,10 @@ func (p *Plan) Forecast(o ForecastOptions) (*Forecast, error) {
 	if err != nil {
 		return nil, err
 	}
-	return f, f.run(o)
+	if err := f.run(o); err != nil {
+		return nil, err
+	}
+	return f, nil
 }
 
 // loads prepares a forecast that has not been run yet.

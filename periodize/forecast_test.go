@@ -104,6 +104,14 @@ func TestForecastBefore(t *testing.T) {
 	}
 }
 
+// An error comes without a forecast, which would look like one that was made.
+func TestForecastOrError(t *testing.T) {
+	p := plan(t, oneItem(2, Item{Work: Work{Reps: Fixed(5), Weight: Percent(Fixed(80))}}), oneLifter(Lifter{}))
+	if f, err := p.Forecast(ForecastOptions{Convention: 9}); f != nil || err == nil {
+		t.Errorf("got %v, %v", f, err)
+	}
+}
+
 func ptr[T any](x T) *T { return &x }
 
 func TestForecastWith(t *testing.T) {

@@ -16,9 +16,12 @@ var testAttempts = [...]plates.Ratio{ratio(91, 1), ratio(955, 10)}
 // Exercise Testing and Prescription, 9th ed., 2014, 1RM procedure, looked-up).
 const testRest = 240
 
+// TestDayName is the name of the session that a test day is.
+const TestDayName = "Test day"
+
 // testDay appends a day for new maxima.
 func (w *writer) testDay() {
-	ps := PlannedSession{Week: w.s.cal.weeks + 1, Name: "Test day", Kind: TestDay, Date: w.s.cal.test}
+	ps := PlannedSession{Week: w.s.cal.weeks + 1, Name: TestDayName, Kind: TestDay, Date: w.s.cal.test}
 	if !ps.Date.IsZero() {
 		d := ps.Date.Weekday()
 		ps.Day = &d

@@ -229,7 +229,7 @@ func (o *planOptions) check(prog *periodize.Program) error {
 		names = append(names, b.Sessions[i].Name)
 	}
 	if b.Finish.Test {
-		names = append(names, "Test day")
+		names = append(names, periodize.TestDayName)
 	}
 	for _, s := range o.sessions {
 		if !slices.Contains(names, s) {

@@ -46,6 +46,9 @@ func (c *calendar) line(s string) { c.w.buf = icsFold(c.w.buf, s) }
 
 // Begin implements [Renderer].
 func (c *calendar) Begin(b *periodize.Block) error {
+	if err := c.opt.Check(b); err != nil {
+		return err
+	}
 	c.block = b
 	c.line("BEGIN:VCALENDAR")
 	c.line("VERSION:2.0")

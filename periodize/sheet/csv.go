@@ -157,7 +157,10 @@ func newCSV(w io.Writer, opt Options) (*csvSheet, error) {
 }
 
 // Begin implements [Renderer].
-func (c *csvSheet) Begin(*periodize.Block) error {
+func (c *csvSheet) Begin(b *periodize.Block) error {
+	if err := c.opt.Check(b); err != nil {
+		return err
+	}
 	for i := range c.cols {
 		if i > 0 {
 			c.w.str(",")

@@ -133,13 +133,20 @@ func TestTextEnds(t *testing.T) {
 	if want := fmt.Sprintf("%d warnings", n[periodize.Warning]); !strings.Contains(last, want) || !strings.HasSuffix(last, ": see blockwright review BLOCK ROSTER\n") {
 		t.Errorf("last line %q", last)
 	}
-	if out := render(t, prog, sheet.Text, sheet.Options{Week: 40}); !strings.Contains(out, "no session in week 40") {
-		t.Error("a week that is not there says nothing")
-	}
 	var buf bytes.Buffer
 	r, _ := sheet.New(sheet.Text, &buf, sheet.Options{})
 	if err := sheet.Render(r, prog.Block(), func(func(*periodize.Plan) bool) {}); err != nil || buf.String() != "no warnings\n" {
 		t.Errorf("nobody: %q, %v", buf.String(), err)
+	}
+}
+
+// Without an interval there is no column for one, and no "0% range" over it.
+func TestNoRangeOfTestedMaxima(t *testing.T) {
+	prog := oneLift(t, 1, nil, squats(70, 5))
+	for _, f := range []sheet.Format{sheet.Text, sheet.Markdown, sheet.HTML} {
+		if out := render(t, prog, f, sheet.Options{}); strings.Contains(out, "% range") || strings.Contains(out, "likely") {
+			t.Errorf("%s has a range of maxima that were tested:\n%s", f, out)
+		}
 	}
 }
 
@@ -198,6 +205,32 @@ func TestErrors(t *testing.T) {
 		if _, err := sheet.New(c.f, io.Discard, c.opt); !errors.As(err, &oe) || err.Error() != c.want {
 			t.Errorf("err = %v, want %s", err, c.want)
 		}
+	}
+	for _, c := range []struct {
+		opt  sheet.Options
+		want string
+	}{
+		{sheet.Options{Week: -1}, "sheet: Week: want a week from 1 to 57, or 0 for all, got -1"},
+		{sheet.Options{Week: 99}, "sheet: Week: want a week from 1 to 57, or 0 for all, got 99"},
+		{sheet.Options{Week: 7}, "sheet: Week: want a week from 1 to 6, or 0 for all, got 7"},
+		{sheet.Options{Sessions: []string{"Thursdy"}}, `sheet: Sessions: there is no session "Thursdy"; want of Monday, Thursday, Test day`},
+	} {
+		for _, f := range sheet.Formats() {
+			c.opt.Stamp = stamp
+			r, err := sheet.New(f, io.Discard, c.opt)
+			if err == nil {
+				err = sheet.Render(r, example.Block(), example.Program(t).Plans())
+			}
+			var oe *sheet.OptionError
+			if !errors.As(err, &oe) || err.Error() != c.want {
+				t.Errorf("%s: err = %v, want %s", f, err, c.want)
+			}
+		}
+	}
+	other := example.Block()
+	other.Sessions[1].Weeks = periodize.OddWeeks()
+	if err := (&sheet.Options{Week: 2, Sessions: []string{other.Sessions[1].Name}}).Check(other); err == nil || err.Error() != "sheet: Sessions: week 2 has no "+other.Sessions[1].Name {
+		t.Errorf("a session of other weeks: %v", err)
 	}
 	roster := example.Roster()
 	roster.Start = time.Time{}

@@ -32,6 +32,9 @@ var esc = html.EscapeString
 
 // Begin implements [Renderer].
 func (h *htmlSheet) Begin(b *periodize.Block) error {
+	if err := h.opt.Check(b); err != nil {
+		return err
+	}
 	h.w.str(`<!DOCTYPE html>
 <html lang="en">
 <head>

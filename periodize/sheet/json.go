@@ -30,6 +30,9 @@ func newJSON(w io.Writer, opt Options) *jsonSheet {
 
 // Begin implements [Renderer].
 func (j *jsonSheet) Begin(b *periodize.Block) error {
+	if err := j.opt.Check(b); err != nil {
+		return err
+	}
 	j.block = b
 	j.unit = b.Unit
 	return nil

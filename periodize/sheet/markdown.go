@@ -26,6 +26,9 @@ func newMarkdown(w io.Writer, opt Options) *markdown {
 
 // Begin implements [Renderer].
 func (m *markdown) Begin(b *periodize.Block) error {
+	if err := m.opt.Check(b); err != nil {
+		return err
+	}
 	m.w.str("# ", mdLine(b.Title), "\n")
 	if b.Note != "" {
 		m.w.str("\n", mdLine(b.Note), "\n")
@@ -103,6 +106,12 @@ func (m *markdown) maxes(p *periodize.Plan, u plates.Unit) {
 	if len(p.Maxes) == 0 {
 		return
 	}
+	head, right := []string{"maximum", u.String()}, []bool{false, true}
+	ranged := words.Ranged(p)
+	if ranged {
+		head, right = append(head, words.RangeHead(p)), append(right, true)
+	}
+	head, right = append(head, "working", "where from"), append(right, true, false)
 	var rows [][]string
 	for i := range p.Maxes {
 		x := &p.Maxes[i]
@@ -110,9 +119,13 @@ func (m *markdown) maxes(p *periodize.Plan, u plates.Unit) {
 		if x.Body > 0 {
 			from += ", bodyweight counted in"
 		}
-		rows = append(rows, []string{mdCell(x.Lift), words.Max(x, u), words.Range(x, u), words.Mass(x.Working, u), mdCell(from)})
+		row := []string{mdCell(x.Lift), words.Max(x, u)}
+		if ranged {
+			row = append(row, words.Range(x, u))
+		}
+		rows = append(rows, append(row, words.Mass(x.Working, u), mdCell(from)))
 	}
-	m.table([]string{"maximum", u.String(), words.RangeHead(p), "working", "where from"}, []bool{false, true, true, true, false}, rows)
+	m.table(head, right, rows)
 }
 
 func (m *markdown) grid(g *grid, u plates.Unit) {

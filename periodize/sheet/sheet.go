@@ -16,7 +16,8 @@ import (
 // has to be in memory: Begin once, Plan for each lifter, End once. After an
 // error nothing more may be called. [Render] does the calling.
 type Renderer interface {
-	// Begin takes the block that the plans were made from.
+	// Begin takes the block that the plans were made from. It fails with an
+	// [*OptionError] for a week or a session that the block does not have.
 	Begin(b *periodize.Block) error
 	// Plan writes one lifter's plan. It keeps no part of p.
 	Plan(p *periodize.Plan) error
@@ -57,10 +58,12 @@ type Options struct {
 	// lifters: where their gyms differ and nothing is chosen, the first
 	// lifter's.
 	Unit *plates.Unit
-	// Week narrows the output to one week; 0 is all of them. Text and
-	// Markdown then print that week in full instead of the overview.
+	// Week narrows the output to one week, counted from 1 with the deload weeks
+	// and the test day; 0 is all of them. Text and Markdown then print that week
+	// in full instead of the overview.
 	Week int
-	// Sessions narrows the output to sessions of these names; empty is all.
+	// Sessions narrows the output to sessions of these names; empty is all. The
+	// test day's is [periodize.TestDayName].
 	Sessions []string
 	// Width is how many columns text may take. Default 96.
 	Width int
@@ -85,6 +88,9 @@ type Options struct {
 // New makes the renderer of a format. The error reports options that the
 // format cannot work with.
 func New(f Format, w io.Writer, opt Options) (Renderer, error) {
+	if err := opt.checkWeek(); err != nil {
+		return nil, err
+	}
 	switch f {
 	case Text:
 		return newText(w, opt), nil

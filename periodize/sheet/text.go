@@ -37,6 +37,9 @@ func newText(w io.Writer, opt Options) *text {
 
 // Begin implements [Renderer].
 func (t *text) Begin(b *periodize.Block) error {
+	if err := t.opt.Check(b); err != nil {
+		return err
+	}
 	t.block = b
 	return nil
 }
@@ -139,7 +142,7 @@ func (t *text) lifter(p *periodize.Plan, u plates.Unit) {
 		return
 	}
 	t.w.str("\n")
-	ranged := slices.ContainsFunc(p.Maxes, func(m periodize.LiftMax) bool { return m.Coverage > 0 })
+	ranged := words.Ranged(p)
 	cols := []texttab.Column{texttab.Wrapped("maximum", 32), texttab.Right(u.String())}
 	if ranged {
 		cols = append(cols, texttab.Right(words.RangeHead(p)))

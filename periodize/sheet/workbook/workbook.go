@@ -60,6 +60,9 @@ func New(w io.Writer, opt sheet.Options) (sheet.Renderer, error) {
 
 // Begin implements [sheet.Renderer].
 func (b *book) Begin(block *periodize.Block) error {
+	if err := b.opt.Check(block); err != nil {
+		return err
+	}
 	b.block = block
 	return nil
 }

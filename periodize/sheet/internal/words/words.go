@@ -5,6 +5,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -438,6 +439,11 @@ func Details(e *periodize.Exercise, u plates.Unit) string {
 		parts = append(parts, "alternates with the other "+OneLine(e.Pair))
 	}
 	return strings.Join(parts, ", ")
+}
+
+// Ranged reports whether any maximum of a plan has an interval to print.
+func Ranged(p *periodize.Plan) bool {
+	return slices.ContainsFunc(p.Maxes, func(m periodize.LiftMax) bool { return m.Coverage > 0 })
 }
 
 // RangeHead heads the column of intervals with their coverage, where all have
