@@ -67,6 +67,7 @@ func (c *reviewer) reserves() {
 	idle := map[string]bool{}
 	c.exercises(func(ps *PlannedSession, ex *Exercise) {
 		where := ps.Where(ex.Lift.Name)
+		top := heaviest(ex.Sets) // the lighter ones before it are the way up, which is not meant to be hard
 		for i := range ex.Sets {
 			s := &ex.Sets[i]
 			if s.Reserve == nil || s.Open || ps.Kind != Training {
@@ -81,7 +82,7 @@ func (c *reviewer) reserves() {
 						Text: fmt.Sprintf("%s in reserve was asked for, and about %s is predicted: %s", times(*s.RIR), times(s.Reserve.Mid), r.Advice)}
 				}
 			}
-			if i == 0 && s.Kind == MainSet && s.RIR == nil && (ex.Role == Focus || ex.Role == Support) && s.Reserve.Mid > c.th.IdleReserve && !idle[name] {
+			if i == top && s.Kind == MainSet && s.RIR == nil && (ex.Role == Focus || ex.Role == Support) && s.Reserve.Mid > c.th.IdleReserve && !idle[name] {
 				idle[name] = true
 				c.find("idle_sets", where, "a set of %d leaves about %s in reserve", s.Reps, times(s.Reserve.Mid))
 			}
@@ -279,7 +280,7 @@ func (c *reviewer) focusLift(name string, weeks []WeekReview, large int) {
 		if heaviest[w] == 0 || heaviest[w-1] == 0 {
 			continue
 		}
-		if fall := heaviest[w-1] - heaviest[w]; fall > c.th.WeightFall {
+		if fall := heaviest[w-1] - heaviest[w]; fall > c.th.WeightFall && !c.recovers(weeks, w, large) {
 			c.find("weight_falls", inWeek(w+1)+", "+name, "the heaviest set is at %s%% after %s%% the week before", times(heaviest[w]), times(heaviest[w-1]))
 		}
 		if heavyReps[w] > heavyReps[w-1] && w != large && min(heaviest[w], heaviest[w-1]) >= 100*c.th.HeavyWork {
@@ -305,6 +306,19 @@ func (c *reviewer) focusLift(name string, weeks []WeekReview, large int) {
 	if last := c.lastDay(weeks[large].Week); bestDate >= 0 && last >= 0 && bestWeek > weeks[large].Week && bestDate-last < c.th.DaysAfterLarge {
 		c.find("heavy_too_soon", inWeek(bestWeek)+", "+name, "the heaviest day comes %d days after the last session of the largest week, week %d", bestDate-last, weeks[large].Week)
 	}
+}
+
+// recovers reports whether week w of a block that peaks is one of its lighter weeks, in
+// which the weight may fall too: volume is cut against the week before, or stays cut
+// from the largest week to the end, as in a taper. In a developmental block the weight
+// climbs while volume is cut.
+func (c *reviewer) recovers(weeks []WeekReview, w, large int) bool {
+	if c.p.Block.Goal != Peak {
+		return false
+	}
+	cut := func(week, from WeekReview) bool { return float64(week.Sets) <= (1-c.th.CutAfter)*float64(from.Sets) }
+	taper := w > large && !slices.ContainsFunc(weeks[w:], func(x WeekReview) bool { return !cut(x, weeks[large]) })
+	return taper || cut(weeks[w], weeks[w-1])
 }
 
 // inFront is the focus lifts as the lifter does them, each once.
@@ -336,12 +350,8 @@ func (c *reviewer) share(s *Set, lm *LiftMax) float64 {
 	if lm == nil || lm.Max <= 0 {
 		return 0
 	}
-	switch {
-	case s.HasExpect:
-		// The middle of one range over the middle of the other: an estimated maximum need not lie in its own.
-		return 100 * float64(s.Expect[0]+s.Expect[1]+2*lm.Body) / float64(lm.Low+lm.High)
-	case s.HasLoad:
-		return 100 * float64(s.Load+lm.Body) / float64(lm.Max)
+	if load, known := s.weight(); known {
+		return 100 * float64(load+lm.Body) / float64(s.maximum(lm))
 	}
 	return 0
 }

@@ -87,15 +87,36 @@ func (w *writer) setDates(lm *LiftMax) []Finding {
 		}
 		switch {
 		case len(e.Sets) == 0 && !e.Date.IsZero() && start.Sub(e.Date) > oldSet:
-			return []Finding{found("old_set", lm.Lift, "the maximum is of %s, and the block starts on %s", e.Date.Format(time.DateOnly), start.Format(time.DateOnly))}
+			return []Finding{w.old(lm, "the maximum", e.Date)}
 		case latest.IsZero():
 		case latest.After(start):
 			return []Finding{found("later_set", lm.Lift, "a set of %s, and the block starts on %s", latest.Format(time.DateOnly), start.Format(time.DateOnly))}
 		case start.Sub(latest) > oldSet:
-			return []Finding{found("old_set", lm.Lift, "the latest set is of %s, and the block starts on %s", latest.Format(time.DateOnly), start.Format(time.DateOnly))}
+			return []Finding{w.old(lm, "the latest set", latest)}
 		}
 	}
 	return nil
+}
+
+// old is what is found of a maximum that is known from a day long past. Nothing
+// published says how fast a maximum drifts without a log, so that its range is left as
+// it is and the age is said instead.
+func (w *writer) old(lm *LiftMax, what string, of time.Time) Finding {
+	start := w.s.cal.start
+	days := int(start.Sub(of).Hours() / 24)
+	age := fmt.Sprintf("%d days", days)
+	if days >= 122 {
+		age = fmt.Sprintf("%.0f months", float64(days)/30.44)
+	}
+	text := "%s is of %s, %s before the block starts on %s"
+	if lm.Coverage > 0 {
+		text += ", and its range is that of then: today's is wider"
+	}
+	f := found("old_set", lm.Lift, text, what, of.Format(time.DateOnly), age, start.Format(time.DateOnly))
+	if days >= 365 {
+		f.Severity = Warning
+	}
+	return f
 }
 
 // found is a finding of a rule.

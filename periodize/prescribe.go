@@ -116,7 +116,47 @@ func (w *writer) exercise(it *weekItem, week int) Exercise {
 		x.prescribe(&ex, it)
 	}
 	w.notes.read(&ex)
+	if def != it.lift && it.needsMax() && lm != nil {
+		w.lostShare(it.lift, def, lm)
+	}
 	return ex
+}
+
+// lostShare notes a swap by which weights that went by a share of a maximum go by the
+// whole one: the lift from, which is left out, has a share of another's maximum, and the
+// lift that is done instead is done for that other one too. A percentage is of the
+// maximum of the lift that is done, so that the arithmetic stands.
+func (w *writer) lostShare(from, done *Lift, lm *LiftMax) {
+	if from.Max == nil || slices.ContainsFunc(w.s.lifter.Maxes, func(m MaxEntry) bool { return m.Lift == from.Name }) {
+		return
+	}
+	if of, err := w.s.lift(w.p.block, from.Max.Of); err != nil || of != done {
+		return
+	}
+	share := w.s.maxes.tenth(lm.Max.Percent(from.Max.Percent).Add(from.Max.Plus))
+	if share <= 0 || share == lm.Max {
+		return
+	}
+	u := w.plan.Unit
+	change, more := 100*(float64(lm.Max)/float64(share)-1), "heavier"
+	if change < 0 {
+		change, more = -change, "lighter"
+	}
+	r := rule("swap_share")
+	w.notes.add(r.Code, r.Severity, done.Name, fmt.Sprintf("%s goes by %s of %s, and %s, done instead, by its whole maximum: %s %s where that share of it is %s %s, so that weights are %s%% %s: %s",
+		from.Name, from.Max.words(u), from.Max.Of, done.Name, lm.Max.Text(u), u, share.Text(u), u, times(change), more, r.Advice), r.Evidence)
+}
+
+// words is a share of a maximum, "88%" or "88% plus 5 kg".
+func (m *MaxFrom) words(u plates.Unit) string {
+	s := m.Percent.String() + "%"
+	switch {
+	case m.Plus > 0:
+		s += fmt.Sprintf(" plus %s %s", m.Plus.Text(u), u)
+	case m.Plus < 0:
+		s += fmt.Sprintf(" less %s %s", (-m.Plus).Text(u), u)
+	}
+	return s
 }
 
 // resolve finds the lift that the lifter does for name, its implement and maximum.

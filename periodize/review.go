@@ -33,6 +33,12 @@ type Totals struct {
 	RelativeVolume float64
 	MeanIntensity  float64
 	Heaviest       float64 // largest load/maximum, per cent
+	// Expected is the sets among them whose weight is found on the day. They count with
+	// the middle of the range that it is expected in.
+	Expected int
+	// Unknown is the sets whose weight is found on the day and of which nothing is
+	// expected. They are in no number but Sets and Reps, counted bodyweight apart.
+	Unknown int
 }
 
 // WeekReview is one week of a plan.
@@ -75,17 +81,25 @@ type LiftWeek struct {
 // sum gathers totals: workload's volume, and the heaviest weight.
 type sum struct {
 	workload.Volume
-	heaviest float64
+	heaviest          float64
+	expected, unknown int
 }
 
 func (a *sum) add(s *Set, lm *LiftMax, body plates.Mass, u plates.Unit) {
 	w := workload.Set{Reps: s.Reps, Sides: s.Sides}
-	if s.HasLoad || body > 0 {
-		// more assistance than the share of bodyweight that counts is no load
-		w.Load = max((s.Load + body).In(u), 0)
+	load, known := s.weight()
+	switch {
+	case s.Open && known:
+		a.expected++
+	case s.Open:
+		a.unknown++
 	}
-	if s.HasLoad && lm != nil && lm.Max > 0 {
-		w.Max = lm.Max.In(u)
+	if known || body > 0 {
+		// more assistance than the share of bodyweight that counts is no load
+		w.Load = max((load + body).In(u), 0)
+	}
+	if known && lm != nil && lm.Max > 0 {
+		w.Max = s.maximum(lm).In(u)
 		a.heaviest = max(a.heaviest, w.Load/w.Max)
 	}
 	// Sets of a computed plan are within workload's ranges; one made by hand that
@@ -95,7 +109,26 @@ func (a *sum) add(s *Set, lm *LiftMax, body plates.Mass, u plates.Unit) {
 
 func (a *sum) totals() Totals {
 	return Totals{Sets: int(a.Sets()), Reps: int(a.Lifts()), Tonnage: a.Tonnage(), RelativeVolume: a.RelativeVolume(),
-		MeanIntensity: 100 * a.MeanIntensity().Value, Heaviest: 100 * a.heaviest}
+		MeanIntensity: 100 * a.MeanIntensity().Value, Heaviest: 100 * a.heaviest,
+		Expected: a.expected, Unknown: a.unknown}
+}
+
+// weight is what a set adds up with: its load, or the middle of what an open one is
+// expected to be.
+func (s *Set) weight() (load plates.Mass, known bool) {
+	if s.HasExpect {
+		return (s.Expect[0] + s.Expect[1]) / 2, true
+	}
+	return s.Load, s.HasLoad
+}
+
+// maximum is what a set's weight is a share of: of an open one the middle of the
+// maximum's range, which an estimated maximum need not lie in.
+func (s *Set) maximum(lm *LiftMax) plates.Mass {
+	if middle := (lm.Low + lm.High) / 2; s.HasExpect && middle > 0 {
+		return middle
+	}
+	return lm.Max
 }
 
 // Review adds up a plan and holds it against the table of [Rules], and against

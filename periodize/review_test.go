@@ -33,8 +33,9 @@ func TestReviewTotalsAreTheSumsOfThePlan(t *testing.T) {
 					for _, set := range ex.Sets {
 						sets++
 						reps += set.Reps * set.Sides
-						if body := p.bodyOf(ex.Lift); set.HasLoad || body > 0 {
-							tonnage += (set.Load + body).Kilograms() * float64(set.Reps*set.Sides)
+						load, known := set.weight()
+						if body := p.bodyOf(ex.Lift); known || body > 0 {
+							tonnage += (load + body).Kilograms() * float64(set.Reps*set.Sides)
 						}
 						for _, m := range ex.Lift.Muscles {
 							muscle[string(m.Muscle)] += m.Part
@@ -172,6 +173,12 @@ func TestRules(t *testing.T) {
 	triggers := map[string]func(b *Block, r *Roster){
 		"below_minimum": func(b *Block, r *Roster) { item(b, 0, 1).Weight = Percent(Fixed(15)) },
 		"above_stock":   func(b *Block, r *Roster) { r.Lifters[0].Maxes[2].Tested = 300 * kg },
+		"swap_share": func(b *Block, r *Roster) {
+			b.Lifts = append(b.Lifts, Lift{Name: "box squat", Pattern: Squat, Uses: "bar", Muscles: b.Lifts[2].Muscles})
+			b.Lifts[3].Max = &MaxFrom{Of: "squat", Percent: ratio(88, 1)}
+			r.Lifters[0].Maxes[3].Lift = "box squat"
+			r.Lifters[0].Swaps = []Swap{{From: "squat", To: "box squat"}, {From: "bench", To: "box squat"}}
+		},
 		"outside_curve": func(b *Block, r *Roster) { item(b, 0, 1).Reps, item(b, 0, 1).Weight = Fixed(100), RIR(Fixed(10)) },
 		"extrapolated":  func(b *Block, r *Roster) { item(b, 0, 1).Reps, item(b, 0, 1).Weight = Fixed(1), RIR(Fixed(1)) },
 		"no_weight": func(b *Block, r *Roster) {

@@ -50,7 +50,7 @@ func TestCautionsByTrigger(t *testing.T) {
 		want   []string // beyond the short set
 	}{
 		{"light work, grown lifter", func(*periodize.Plan, *periodize.Exercise) {}, nil},
-		{"age not given", func(p *periodize.Plan, _ *periodize.Exercise) { p.Lifter.Age = 0 }, []string{"youth"}},
+		{"age not given", func(p *periodize.Plan, _ *periodize.Exercise) { p.Lifter.Age = 0 }, []string{"youth_unknown"}},
 		{"seventeen", func(p *periodize.Plan, _ *periodize.Exercise) { p.Lifter.Age = 17 }, []string{"youth", "youth_medical"}},
 		{"eighteen", func(p *periodize.Plan, _ *periodize.Exercise) { p.Lifter.Age = 18 }, nil},
 		{"heavy press", func(_ *periodize.Plan, e *periodize.Exercise) { e.Sets[0] = set(85) }, []string{"spotter", "pressure"}},

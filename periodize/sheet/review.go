@@ -28,6 +28,9 @@ func WriteReview(w io.Writer, r *periodize.Review, opt ReviewOptions) error {
 	}
 	fmt.Fprintf(&b, "%s\n\n", title)
 	b.WriteString(weekTable(r))
+	if s := openSets(r); s != "" {
+		b.WriteString(texttab.Wrap(s, width) + "\n")
+	}
 	if chart := weekChart(r); chart != "" {
 		b.WriteString("\n" + chart)
 	}
@@ -68,6 +71,38 @@ func weekTable(r *periodize.Review) string {
 		t.Row(strconv.Itoa(w.Week), phase, strconv.Itoa(w.Sets), strconv.Itoa(w.Reps), ton, mean, top, minutesText(w.Sessions))
 	}
 	return t.String()
+}
+
+// openSets says how the week table counts the sets whose weight is found on the day; ""
+// where there are none.
+func openSets(r *periodize.Review) string {
+	expected, unknown := 0, 0
+	for i := range r.Weeks {
+		expected += r.Weeks[i].Expected
+		unknown += r.Weeks[i].Unknown
+	}
+	what := "tonnage, mean % and top %"
+	if r.Nominal {
+		what = "mean % and top %"
+	}
+	var parts []string
+	if expected > 0 {
+		parts = append(parts, fmt.Sprintf("in %s, %s whose weight is found on the day with the middle of what is expected", what, counted(expected)))
+	}
+	if unknown > 0 {
+		parts = append(parts, fmt.Sprintf("in sets and reps alone, %s whose weight is found on the day with nothing to expect", counted(unknown)))
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "Counted " + strings.Join(parts, "; ") + "."
+}
+
+func counted(sets int) string {
+	if sets == 1 {
+		return "1 set"
+	}
+	return strconv.Itoa(sets) + " sets"
 }
 
 func minutesText(sessions []periodize.SessionReview) string {
@@ -388,7 +423,11 @@ func appendTotals(b []byte, r *periodize.Review, week int, t *periodize.Totals) 
 	b = append(b, `, "mean_intensity": `...)
 	b = appendAbove0(b, t.MeanIntensity)
 	b = append(b, `, "heaviest": `...)
-	return appendAbove0(b, t.Heaviest)
+	b = appendAbove0(b, t.Heaviest)
+	b = append(b, `, "expected_sets": `...)
+	b = strconv.AppendInt(b, int64(t.Expected), 10)
+	b = append(b, `, "unknown_sets": `...)
+	return strconv.AppendInt(b, int64(t.Unknown), 10)
 }
 
 func appendWeekReview(b []byte, r *periodize.Review, w *periodize.WeekReview) []byte {

@@ -34,6 +34,27 @@ func TestWriteReview(t *testing.T) {
 	}
 }
 
+// The week table says how sets count whose weight is found on the day.
+func TestReviewOfOpenSets(t *testing.T) {
+	for _, c := range []struct {
+		of   periodize.Totals
+		want string
+	}{
+		{periodize.Totals{Sets: 3, Reps: 3, Tonnage: 300}, ""},
+		{periodize.Totals{Sets: 3, Reps: 3, Tonnage: 300, Expected: 1}, "Counted in tonnage, mean % and top %, 1 set whose weight is found on the day with the middle of\nwhat is expected.\n"},
+		{periodize.Totals{Sets: 3, Reps: 3, Unknown: 2}, "Counted in sets and reps alone, 2 sets whose weight is found on the day with nothing to expect.\n"},
+	} {
+		r := &periodize.Review{Weeks: []periodize.WeekReview{{Week: 1, Totals: c.of}}}
+		var b bytes.Buffer
+		if err := WriteReview(&b, r, ReviewOptions{}); err != nil {
+			t.Fatal(err)
+		}
+		if c.want == "" && strings.Contains(b.String(), "Counted") || !strings.Contains(b.String(), c.want) {
+			t.Errorf("%+v: want %q in\n%s", c.of, c.want, b.String())
+		}
+	}
+}
+
 func TestReviewJSON(t *testing.T) {
 	prog := weightsProgram(t, 3)
 	alone, err := periodize.ReviewBlock(prog.Block(), periodize.Thresholds{})
