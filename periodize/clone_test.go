@@ -42,7 +42,7 @@ func TestCloneSharesNothing(t *testing.T) {
 	day, leave, collars, rir, sets := time.Monday, ratio(1, 1), 5*kg, ratio(2, 1), 12
 	w := Work{Sets: ByWeek(1, 2), Reps: ByWeek(5, 5), RepsLow: ByWeek(4, 4), Seconds: ByWeek(1, 1), Metres: ByWeek(1, 1), Weight: Percent(ByWeek(70, 80)), Rest: ByWeek(60, 60)}
 	tr := ByWeek(1, 2)
-	b := &Block{Focus: []string{"pull"}, Lifts: []Lift{{Name: "pull", Muscles: []Share{{"back", 1}}, Max: &MaxFrom{Of: "x"}}},
+	b := &Block{Focus: []string{"pull"}, Finish: Finish{Lifts: []string{"pull"}}, Lifts: []Lift{{Name: "pull", Muscles: []Share{{"back", 1}}, Max: &MaxFrom{Of: "x"}}},
 		Sessions: []Session{{Day: &day, Weeks: OnlyWeeks(1), Work: []Item{{Work: w, Each: []Work{w},
 			Build: &Build{tr, tr, tr, tr, tr}, Final: &Final{Leave: &leave}, Backoff: &Backoff{tr, tr, tr, tr, tr}}}}}}
 	r := &Roster{Gyms: []Gym{{Bars: []Bar{{Collars: &collars}}, Plates: plates.Inventory{{Count: 2}},
