@@ -31,7 +31,8 @@ func Fit(sets []Set, opt Options) (*LifterCurve, error) {
 	l := &LifterCurve{p: p, ability: make([]float64, len(p.z)), est: p.estimate()}
 	if len(p.sets) == 1 {
 		// Max integrates the ability of a lone set out, where the grid of abilities takes the
-		// set's shape as the same at each: good to a part in a thousand. One answer for both.
+		// set's shape as the same at each, off by up to some per cent in sets far from failure. One
+		// answer for both.
 		alone, err := newPosterior(sets, opt, false)
 		if err != nil {
 			return nil, err

@@ -30,8 +30,8 @@ type DailyOptions struct {
 	Measure LoadMeasure // default RelativeVolume
 	// Lifts are the only ones that are counted; default all.
 	Lifts []string
-	// Start is day 1 of a plan with dates, on or before its first session;
-	// default the plan's own. In a plan without dates day 1 is the first day of
+	// Start is day 1 of a plan with dates, on or before its first session and at most
+	// ten years before it; default the plan's own. In a plan without dates day 1 is the first day of
 	// week 1.
 	Start time.Time
 	// CountTest counts the attempts of a test day as load of that day. By
@@ -73,11 +73,15 @@ func (d *DailyLoad) Week(week int) float64 {
 	return s.Value()
 }
 
+// mostYearsBefore is how long before a plan its day 1 may lie. Days further back are a year
+// that was mistyped, and each of them is a number in memory.
+const mostYearsBefore = 10
+
 // Daily is the load of each day of a plan: the sum over the working sets of its
 // sessions in one measure. Warm-up sets and sets left open are not counted.
 //
 // It returns an [*Error] for an unknown measure, a lift that the plan does not
-// have, a start after the first session, and a plan without sessions.
+// have, a start after the first session or more than ten years before it, and a plan without sessions.
 func (p *Plan) Daily(o DailyOptions) (*DailyLoad, error) {
 	if o.Measure == "" {
 		o.Measure = RelativeVolume
@@ -103,6 +107,10 @@ func (p *Plan) Daily(o DailyOptions) (*DailyLoad, error) {
 		if d.Start.IsZero() || d.Start.After(first) {
 			return nil, &Error{Where: "daily load", Msg: fmt.Sprintf("want a start on or before the first session (%s), got %s",
 				first.Format(time.DateOnly), d.Start.Format(time.DateOnly))}
+		}
+		if d.Start.Before(first.AddDate(-mostYearsBefore, 0, 0)) {
+			return nil, &Error{Where: "daily load", Msg: fmt.Sprintf("want a start at most %d years before the first session (%s), got %s",
+				mostYearsBefore, first.Format(time.DateOnly), d.Start.Format(time.DateOnly))}
 		}
 		for i := range p.Sessions {
 			days[i] = daysBetween(d.Start, p.Sessions[i].Date) + 1
@@ -217,13 +225,14 @@ func (p *Plan) trains(lift string) bool {
 	})
 }
 
-// daysBetween counts by the calendar: days are not always 24 hours long.
+// daysBetween counts by the calendar: days are not always 24 hours long, and a duration
+// holds no more than 292 years.
 func daysBetween(from, to time.Time) int {
-	utc := func(t time.Time) time.Time {
+	days := func(t time.Time) int64 {
 		y, m, d := t.Date()
-		return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+		return time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / (24 * 60 * 60)
 	}
-	return int(utc(to).Sub(utc(from)) / (24 * time.Hour))
+	return int(days(to) - days(from))
 }
 
 // dayNumbers is the day of each session, 1 being the first day of week 1, as

@@ -117,6 +117,8 @@ func TestDailyRefuses(t *testing.T) {
 		"measure": {Measure: "calories"},
 		"lift":    {Lifts: []string{"pul"}},
 		"start":   {Start: date("2027-09-07")},
+		"year":    {Start: date("0207-09-06")}, // more than a time.Duration holds
+		"decade":  {Start: date("2017-09-05")},
 	} {
 		var e *Error
 		if _, err := p.Daily(o); !errors.As(err, &e) {
@@ -180,5 +182,25 @@ func TestPlanBlock(t *testing.T) {
 	}
 	if m, ok := p.Max("pull"); !ok || m.Max != 1000*plates.Kilogram {
 		t.Errorf("nominal maximum %v", m)
+	}
+}
+
+func TestDaysBetween(t *testing.T) {
+	for _, tc := range []struct {
+		from, to string
+		want     int
+	}{
+		{"2027-09-06", "2027-09-06", 0},
+		{"2027-03-01", "2028-03-01", 366},
+		{"1969-12-30", "1970-01-02", 3},
+		// 1820 years of 365 days, 455 fourth years from 208 to 2024, less the centuries 300 to 2000 but for every fourth.
+		{"0207-09-06", "2027-09-06", 1820*365 + 455 - 13},
+	} {
+		if got := daysBetween(date(tc.from), date(tc.to)); got != tc.want {
+			t.Errorf("%s to %s: %d days, want %d", tc.from, tc.to, got, tc.want)
+		}
+		if got := daysBetween(date(tc.to), date(tc.from)); got != -tc.want {
+			t.Errorf("%s to %s: %d days, want %d", tc.to, tc.from, got, -tc.want)
+		}
 	}
 }

@@ -39,7 +39,8 @@ const maxExactLifters = 8
 // sequence says so.
 //
 // A target that cannot be loaded is a [*NotLoadableError], whose Index counts the
-// targets of all lifters as listed.
+// targets of all lifters as listed, from 0; the words before it name the lifter as
+// people count, from 1.
 func (l *Loads) Share(sets [][]Target, opt ShareOptions) (*Shared, error) {
 	return NewSequencer(l).Share(sets, opt)
 }

@@ -58,7 +58,7 @@ func compareCommand(sh *shell) *cli.Command {
 				by,
 			),
 			group("Which sets and tests",
-				count(&o.window, "window", "a test counts for the sets of `N` days before it (default 14)", 1, 365),
+				count(&o.window, "window", "a test counts for the sets of `N` days before it (default 14)", 1, 3650),
 				text(&o.reps, "reps", "sets of `N` repetitions, or from N to M as in 3-8 (default 1-10)", "repetitions such as 5 or 3-8"),
 				number(&o.maxRIR, "max-rir", "sets with at most `N` repetitions left (default 5)", "a number", 0, mostReserve),
 				on(&o.testedOnly, "tested-only", "a test is marked as one; by default so is a single with none left"),

@@ -74,7 +74,7 @@ func (t TestRule) String() string {
 // default is a choice, it is common practice, no published source.
 type CompareOptions struct {
 	Methods []Method // nil is every published equation
-	Window  int      // days before a test in which sets are put against it; 0 is 14
+	Window  int      // days before a test in which sets are put against it, at most 3650; 0 is 14
 	Tests   TestRule // default TestedOrSingle
 	// Qualifying sets: repetitions from MinReps to MaxReps, at most MaxRIR left.
 	MinReps int     // 0 is 1
