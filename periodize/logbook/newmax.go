@@ -129,6 +129,7 @@ func (l *ledger) maximum(m *periodize.LiftMax, own *periodize.MaxEntry) (c MaxCh
 		c.Why = "kept: the log and the roster differ as pounds and kilograms do"
 		return c, true
 	}
+	refute(sets, was)
 	sets, err := l.believable(m, sets, opt)
 	var t *estimate.Tracking
 	var e estimate.Estimate
@@ -160,6 +161,9 @@ func (l *ledger) maximum(m *periodize.LiftMax, own *periodize.MaxEntry) (c MaxCh
 		c.Why = fmt.Sprintf("kept: %s agree with it to 1 %%", told)
 	case !x.sure:
 		c.Why = fmt.Sprintf("kept: %s point to %s, but may mean anything from %s", told, point, span)
+		if x.report {
+			c.Why = fmt.Sprintf("kept: %s point to %s (%s), by one report alone; another day, a set to failure or a test will tell", told, point, span)
+		}
 		if x.days >= agreeDays {
 			c.Why += "; one day decides it, " + most
 		}
@@ -253,6 +257,7 @@ type evidence struct {
 	proven float64      // the heaviest weight that was lifted
 	alone  bool         // without the day of top the rest shows no change
 	sure   bool         // the change counts
+	report bool         // it would, but is what one day's report of a reserve says alone; a set to failure or missed is no report
 }
 
 // weigh asks how sure a change is. The day that speaks most for it is taken out: what the other days allow
@@ -310,6 +315,9 @@ func (l *ledger) weigh(t *estimate.Tracking, e estimate.Estimate, was belief, op
 	}
 	sd := math.Log(e.High/e.Low) / (2 * quantileOf(e.Coverage))
 	x.sure = up*math.Log(e.Max/was.max) > z*sd || x.days >= agreeDays && !x.alone
+	if x.sure && x.days == 1 && x.top.Reps > 0 && x.top.RIR > 0 {
+		x.sure, x.report = false, true
+	}
 	return x
 }
 
@@ -355,6 +363,30 @@ func (l *ledger) inUnit(m *periodize.LiftMax, all []estimate.Set, was belief) []
 			m.Lift, n, plural(len(all), "set"), inWords(first, u), date(DateOf(int(first.Day)))))
 	}
 	return good
+}
+
+// refute makes bounds of sets whose report cannot be right: what another set within two weeks shows by the repetitions that were made,
+// without those left, is more by a twentieth than the set shows with one left beyond its report. An easy day of which
+// "1 left" was written down is such a one. What is far beyond the old maximum proves nothing: it may be mistyped. The two weeks and the
+// twentieth are ours.
+func refute(sets []estimate.Set, was belief) {
+	const days, clearly = 14, 1.05
+	shown := func(s estimate.Set, left float64) float64 {
+		s.RIR = left
+		return shows(s)
+	}
+	for i := range sets {
+		s := &sets[i]
+		if s.Reps < 1 || s.NoRIR {
+			continue
+		}
+		most := clearly * shown(*s, s.RIR+1)
+		if slices.ContainsFunc(sets, func(o estimate.Set) bool {
+			return o.Reps >= 1 && math.Abs(o.Day-s.Day) <= days && shown(o, 0) > most && shown(o, 0) <= was.at(mistyped)
+		}) {
+			s.NoRIR, s.Tested = true, false
+		}
+	}
 }
 
 // mostOdd is how many sets may be left out as mistyped, a quarter of them at most.

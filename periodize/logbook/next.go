@@ -259,7 +259,8 @@ func (n *Next) late() error {
 // A maximum follows the sets since the day that its entry on the roster holds for, or since the plan began: of
 // each day a single, else the first of the heaviest sets with at most five repetitions left. It changes where the 90 % interval
 // excludes the old one, or where three days or more show a change that no single day decides; one day moves it
-// no further than the interval of the rest. In simulated training twice a week with one to four repetitions
+// no further than the interval of the rest, and not at all by a reported reserve alone. A report that a heavier set of the same two weeks
+// proves wrong counts as a bound. In simulated training twice a week with one to four repetitions
 // in reserve, with reports that are off by one repetition, a maximum that did not move was on average within 1 % of
 // its own after four weeks and was moved by more than 4 % in at most 1 of 100 lifters, or 8 of 100 where they differ in the repetitions
 // that they can do as published; one that fell by 8 %

@@ -691,3 +691,35 @@ func TestNextMisspelt(t *testing.T) {
 		}
 	}
 }
+
+// TestNextRefuted: a report that a heavier set of the same days proves wrong lowers nothing, nor is the heavier set taken for mistyped.
+func TestNextRefuted(t *testing.T) {
+	for name, max := range map[string]periodize.MaxEntry{
+		"tested":    {Lift: "pause squat", Tested: kg(127)},
+		"estimated": {Lift: "pause squat", Tested: kg(127), Low: kg(112), High: kg(144), Date: day(2027, 9, 1)},
+	} {
+		r := quarryRoster()
+		r.Lifters = []periodize.Lifter{{Name: "Oona", Maxes: []periodize.MaxEntry{max}}}
+		p := program(t, simBlock(), r)
+		for left := range 4 {
+			log := fmt.Sprintf("date,lifter,lift,load,reps,rir\n2027-09-06,Oona,pause squat,85,5,%d\n2027-09-09,Oona,pause squat,110,4,2\n", left)
+			l := next(t, p, log, logbook.NextOptions{AsOf: day(2027, 9, 12)}).Lifters[0]
+			if c := l.Changes[0]; c.Now < kg(125) || len(l.Notes) > 0 && strings.Contains(strings.Join(l.Notes, " "), "typed wrongly") {
+				t.Errorf("%s, %d left on the easy day: %+v, notes %q", name, left, c, l.Notes)
+			}
+		}
+	}
+}
+
+// TestNextOneReport: the reserve reported on one day moves nothing by itself; a set to failure does.
+func TestNextOneReport(t *testing.T) {
+	r := quarryRoster()
+	r.Lifters = []periodize.Lifter{{Name: "Oona", Maxes: []periodize.MaxEntry{{Lift: "pause squat", Tested: kg(167), Low: kg(153), High: kg(184), Date: day(2027, 9, 1)}}}}
+	p := program(t, simBlock(), r)
+	for rir, changed := range map[int]bool{3: false, 0: true} {
+		c := next(t, p, fmt.Sprintf("date,lifter,lift,load,reps,rir\n2027-09-06,Oona,pause squat,117.5,3,%d\n", rir), logbook.NextOptions{AsOf: day(2027, 9, 12)}).Lifters[0].Changes[0]
+		if c.Changed != changed || strings.Contains(c.Why, "by one report alone") == changed {
+			t.Errorf("%d left: %+v", rir, c)
+		}
+	}
+}
