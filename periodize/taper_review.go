@@ -3,6 +3,7 @@ package periodize
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -34,8 +35,23 @@ type TaperLift struct {
 	HeavyOut, LastOut   int     // days before the date; 0 where there is no such session
 	HeavyTop, LastTop   float64 // heaviest set of those sessions, fraction of the maximum; 0 where unknown
 	HeavyDate, LastDate time.Time
-	Findings            []taper.Finding
+	// Near are the sessions from the last heavy one on whose heaviest set lies within a
+	// hundredth of the maximum of [taper.HeavyFrom], either way: half a per cent more or less
+	// on the bar would move the last heavy day. By date.
+	Near     []NearHeavy
+	Findings []taper.Finding
 }
+
+// NearHeavy is a session whose heaviest set is hardly over or hardly under what counts as heavy.
+type NearHeavy struct {
+	Date time.Time
+	Out  int     // days before the date
+	Top  float64 // heaviest set, fraction of the maximum
+}
+
+// nearHeavy is how far from the line a heaviest set is hardly over or under it: a hundredth of the
+// maximum, an engineering choice.
+const nearHeavy = 0.01
 
 // taperLift is the kind of lift whose timing a lift is held against.
 func taperLift(l *Lift) taper.Lift {
@@ -196,6 +212,13 @@ func (p *Plan) timeLift(l *Lift, work []lastWork, meet time.Time, days int) (*Ta
 			pl.LastDate, pl.LastTop = s.Date, max(pl.LastTop, s.Intensity)
 		}
 	}
+	for _, s := range own {
+		out := taper.DaysOut(meet, s.Date)
+		if out >= 1 && (pl.HeavyOut == 0 || out <= pl.HeavyOut) && math.Abs(s.Intensity-taper.HeavyFrom) <= nearHeavy+1e-9 {
+			pl.Near = append(pl.Near, NearHeavy{s.Date, out, s.Intensity})
+		}
+	}
+	slices.SortStableFunc(pl.Near, func(a, b NearHeavy) int { return b.Out - a.Out })
 	for _, f := range a.Findings {
 		if f.Lift == pl.As {
 			if pl.Lift != string(pl.As) {

@@ -2,6 +2,7 @@ package periodize
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -124,5 +125,38 @@ func TestTaperReviewCountsBodyweight(t *testing.T) {
 	p.Sessions[0].Exercises[0].Sets[0] = Set{Reps: 1, Sides: 1, Open: true, Expect: [2]plates.Mass{12 * kg, 18 * kg}}
 	if w := p.work(); !cmp.Equal(w[0].top, 0.95, nearly) {
 		t.Errorf("open: %+v, want 0.95 of the maximum", w)
+	}
+}
+
+// Sessions hardly over or under what counts as heavy are named, from the last heavy one on.
+func TestTaperReviewNamesNearHeavy(t *testing.T) {
+	for _, tc := range []struct {
+		percents []float64
+		heavy    int
+		near     []int // days out
+		whatItIs string
+	}{
+		{[]float64{84.2, 85.8, 84.2, 70}, 21, []int{21, 14}, "over it, and under it a week later"},
+		{[]float64{84.2, 80, 84.2, 70}, 0, []int{28, 14}, "never over it"},
+		{[]float64{85.8, 90, 80, 70}, 21, nil, "well over it"},
+		{[]float64{75, 80, 82.5, 70}, 0, nil, "well under it"},
+	} {
+		b, r := fourWeeks()
+		b.Sessions[0].Work[0].Work = Work{Sets: Fixed(2), Reps: Fixed(3), Weight: Percent(ByWeek(tc.percents...))}
+		// 300 kg in steps of 2.5 kg: 84.2 and 85.8 % to the plate.
+		r.Lifters[0].Maxes[0].Tested = 300 * plates.Kilogram
+		r.Gyms[0].Plates = append(r.Gyms[0].Plates, plates.Stock{Plate: plates.Plate{Mass: 50 * plates.Kilogram}, Count: 4})
+		r.Start = date("2027-09-06")
+		k, err := plan(t, b, r).TaperReview(date("2027-10-04"), 7)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var near []int
+		for _, n := range k.Lifts[0].Near {
+			near = append(near, n.Out)
+		}
+		if l := k.Lifts[0]; l.HeavyOut != tc.heavy || !slices.Equal(near, tc.near) {
+			t.Errorf("%s: heavy %d days out and near %+v; want %d and %v", tc.whatItIs, l.HeavyOut, l.Near, tc.heavy, tc.near)
+		}
 	}
 }

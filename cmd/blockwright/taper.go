@@ -573,12 +573,37 @@ func (o *taperOptions) printAssessed(sh *shell, list []assessed) error {
 		if t.Len() > 0 {
 			b.WriteString("\n" + t.String())
 		}
+		near := ""
+		for _, x := range l.r.Lifts {
+			near += nearText(sh, &x)
+		}
+		if near != "" {
+			b.WriteString("\n" + near)
+		}
 		b.WriteString(findingsText(sh, findings))
 	}
-	b.WriteString("\n" + sh.para(fmt.Sprintf("Heavy is over %s %% of the maximum. Focus lifts of the patterns squat, hinge and horizontal push are held against the windows of squat, deadlift and bench press, others against general ones (%s); lifts that are not in focus count as volume alone.",
+	b.WriteString("\n" + sh.para(fmt.Sprintf("Heavy is over %s %% of the maximum, and that is the line: just under it is not heavy. Focus lifts of the patterns squat, hinge and horizontal push are held against the windows of squat, deadlift and bench press, others against general ones (%s); lifts that are not in focus count as volume alone.",
 		decimals(100*taper.HeavyFrom, 0), taper.Practice)) + "\n")
 	b.WriteString(sh.para(taperCaution))
 	return sh.print(b.String())
+}
+
+// nearText names the sessions whose heaviest set lies so near to the line that
+// a little on the bar moves the last heavy day.
+func nearText(sh *shell, x *periodize.TaperLift) string {
+	if len(x.Near) == 0 {
+		return ""
+	}
+	var days []string
+	for _, n := range x.Near {
+		days = append(days, fmt.Sprintf("%s (%s %%, %s out)", n.Date.Format("Mon 2 Jan"), decimals(100*n.Top, 1), plural(n.Out, "day")))
+	}
+	lie := "lies"
+	if len(days) > 1 {
+		lie = "lie"
+	}
+	return item(fmt.Sprintf("- %s: %s %s within 1 %% of the line of %s %%; a little on the bar moves the last heavy day",
+		x.Lift, oneOf(days, "and"), lie, decimals(100*taper.HeavyFrom, 0)), "", sh.width)
 }
 
 // lastWords is a day, how far out it is, and its heaviest set.

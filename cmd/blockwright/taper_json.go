@@ -85,6 +85,11 @@ func (o *taperOptions) jsonCalendar(sh *shell, cal *taper.Calendar, work []taper
 }
 
 func jsonAssessed(sh *shell, list []assessed) error {
+	type jsonNear struct {
+		Date string  `json:"date"`
+		Out  int     `json:"out"`
+		Top  float64 `json:"top"`
+	}
 	type jsonTiming struct {
 		Lift      string   `json:"lift"`
 		As        string   `json:"as"`
@@ -94,6 +99,8 @@ func jsonAssessed(sh *shell, list []assessed) error {
 		LastOut   *int     `json:"last_out"`
 		LastDate  *string  `json:"last_date"`
 		LastTop   *float64 `json:"last_top"`
+		// Sessions within a hundredth of what counts as heavy, from the last heavy one on.
+		Near []jsonNear `json:"near_heavy"`
 	}
 	type jsonLifter struct {
 		Name         *string       `json:"name"` // null for a block by itself
@@ -117,8 +124,12 @@ func jsonAssessed(sh *shell, list []assessed) error {
 		j := jsonLifter{Name: orNil(l.name), Date: r.Meet.Format(time.DateOnly), Days: r.Days, Reference: r.Reference, MeanCut: r.MeanCut,
 			FinalCut: r.FinalCut, RepsMeanCut: r.RepsMeanCut, RepsFinalCut: r.RepsFinalCut, DaysOff: r.DaysOff, Lifts: []jsonTiming{}, Findings: jsonFindings(r.Findings)}
 		for _, x := range r.Lifts {
+			near := []jsonNear{}
+			for _, n := range x.Near {
+				near = append(near, jsonNear{n.Date.Format(time.DateOnly), n.Out, n.Top})
+			}
 			j.Lifts = append(j.Lifts, jsonTiming{x.Lift, string(x.As), orNil(x.HeavyOut), dateOrNil(x.HeavyDate), orNil(x.HeavyTop),
-				orNil(x.LastOut), dateOrNil(x.LastDate), orNil(x.LastTop)})
+				orNil(x.LastOut), dateOrNil(x.LastDate), orNil(x.LastTop), near})
 			for _, f := range jsonFindings(x.Findings) {
 				f.Lift = &x.Lift
 				j.Findings = append(j.Findings, f)
