@@ -1,6 +1,7 @@
 package logbook
 
 import (
+	"math"
 	"slices"
 
 	"github.com/blockwright/blockwright/estimate"
@@ -112,4 +113,39 @@ func shows(s estimate.Set) float64 {
 		return s.Load
 	}
 	return s.Load * (1 + n/30)
+}
+
+// refute makes bounds of sets whose report cannot be right: what other sets within two weeks show by the repetitions that were made,
+// without those left, is more by a twentieth than the set shows with one left beyond its report. An easy day of which
+// "1 left" was written down is such a one. So many days have to prove it, and what shows more than most proves nothing: it may be
+// mistyped. The sets are by day. The two weeks and the twentieth are ours.
+func refute(sets []estimate.Set, most float64, days int) {
+	const window, clearly = 14, 1.05
+	shown := func(s estimate.Set, left float64) float64 {
+		s.RIR = left
+		return shows(s)
+	}
+	from := 0
+	for i := range sets {
+		s := &sets[i]
+		for s.Day-sets[from].Day > window {
+			from++
+		}
+		if s.Reps < 1 || s.NoRIR {
+			continue
+		}
+		over := clearly * shown(*s, s.RIR+1)
+		proofs, last := 0, math.Inf(-1)
+		for _, o := range sets[from:] {
+			if o.Day-s.Day > window {
+				break
+			}
+			if v := shown(o, 0); o.Reps >= 1 && o.Day != last && v > over && v <= most {
+				proofs, last = proofs+1, o.Day
+			}
+		}
+		if proofs >= days {
+			s.NoRIR, s.Tested = true, false
+		}
+	}
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"iter"
+	"math"
 	"slices"
 	"time"
 
@@ -226,6 +227,7 @@ func (s *Summary) liftLog(x *liftSum, opt LogOptions, asOf time.Time) (LiftLog, 
 		return out, nil
 	}
 	sets := s.history(x)
+	refute(sets, math.Inf(1), 2)
 	if len(sets) == 0 {
 		out.Why = "no set with a load"
 		return out, nil

@@ -129,7 +129,7 @@ func (l *ledger) maximum(m *periodize.LiftMax, own *periodize.MaxEntry) (c MaxCh
 		c.Why = "kept: the log and the roster differ as pounds and kilograms do"
 		return c, true
 	}
-	refute(sets, was)
+	refute(sets, was.at(mistyped), 1)
 	sets, err := l.believable(m, sets, opt)
 	var t *estimate.Tracking
 	var e estimate.Estimate
@@ -363,30 +363,6 @@ func (l *ledger) inUnit(m *periodize.LiftMax, all []estimate.Set, was belief) []
 			m.Lift, n, plural(len(all), "set"), inWords(first, u), date(DateOf(int(first.Day)))))
 	}
 	return good
-}
-
-// refute makes bounds of sets whose report cannot be right: what another set within two weeks shows by the repetitions that were made,
-// without those left, is more by a twentieth than the set shows with one left beyond its report. An easy day of which
-// "1 left" was written down is such a one. What is far beyond the old maximum proves nothing: it may be mistyped. The two weeks and the
-// twentieth are ours.
-func refute(sets []estimate.Set, was belief) {
-	const days, clearly = 14, 1.05
-	shown := func(s estimate.Set, left float64) float64 {
-		s.RIR = left
-		return shows(s)
-	}
-	for i := range sets {
-		s := &sets[i]
-		if s.Reps < 1 || s.NoRIR {
-			continue
-		}
-		most := clearly * shown(*s, s.RIR+1)
-		if slices.ContainsFunc(sets, func(o estimate.Set) bool {
-			return o.Reps >= 1 && math.Abs(o.Day-s.Day) <= days && shown(o, 0) > most && shown(o, 0) <= was.at(mistyped)
-		}) {
-			s.NoRIR, s.Tested = true, false
-		}
-	}
 }
 
 // mostOdd is how many sets may be left out as mistyped, a quarter of them at most.

@@ -111,3 +111,31 @@ func TestMergeOtherEquations(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// TestLogRefuted: a report that the heavy sets of two days prove wrong does not pull a maximum down; a single heavy set, which may
+// be mistyped, proves nothing.
+func TestLogRefuted(t *testing.T) {
+	max := func(rows string) float64 {
+		s, err := logbook.Summarise(logbook.NewReader(logbook.Options{}, logbook.Stream("l", strings.NewReader("date,lifter,lift,load,reps,rir\n"+rows))))
+		if err != nil {
+			t.Fatal(err)
+		}
+		l, err := s.Log(logbook.LogOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return l.Lifters[0].Lifts[0].Max.Max
+	}
+	hard := "2027-01-13,K,bench press,110,4,2\n2027-01-20,K,bench press,114,3,2\n2027-01-27,K,bench press,114,3,2\n"
+	easy := "2027-01-11,K,bench press,85,5,%[1]d\n2027-01-18,K,bench press,88,5,%[1]d\n2027-01-25,K,bench press,90,5,%[1]d\n"
+	want := max(hard)
+	for left := range 3 {
+		if got := max(hard + fmt.Sprintf(easy, left)); math.Abs(got/want-1) > 0.02 {
+			t.Errorf("easy days with %d left: %.1f, the hard days alone %.1f", left, got, want)
+		}
+	}
+	plain := fmt.Sprintf(easy, 1)
+	if got, want := max(plain+"2027-01-20,K,bench press,185,4,2\n"), max(plain); got > 1.2*want {
+		t.Errorf("one set that may be mistyped: %.1f, without it %.1f", got, want)
+	}
+}
