@@ -287,6 +287,14 @@ func WriteComparison(w io.Writer, nameA string, a *periodize.Review, nameB strin
 		t.Row(strconv.Itoa(i+1), s1, s2, r1, r2, m1, m2, t1, t2)
 	}
 	out.WriteString(t.String())
+	for _, side := range []struct {
+		name string
+		of   *periodize.Review
+	}{{"A", a}, {"B", b}} {
+		if s := openSets(side.of); s != "" {
+			out.WriteString(texttab.Wrap(side.name+": "+s, 96) + "\n")
+		}
+	}
 	out.WriteString("\nA\n" + weekChart(a) + "B\n" + weekChart(b))
 	m := texttab.New(texttab.Left("sets a week, mean"), texttab.Right("A"), texttab.Right("B"))
 	sa, sb := meanSets(a), meanSets(b)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 
@@ -162,6 +163,16 @@ func TestWriteComparison(t *testing.T) {
 		if !strings.Contains(out.String(), s) {
 			t.Errorf("the comparison lacks %q:\n%s", s, out.String())
 		}
+	}
+	open := *a
+	open.Weeks = slices.Clone(a.Weeks)
+	open.Weeks[0].Expected = 2
+	out.Reset()
+	if err := WriteComparison(&out, "one", a, "with open sets", &open); err != nil {
+		t.Fatal(err)
+	}
+	if want := "B: Counted in mean % and top %, 2 sets whose weight is found on the day"; !strings.Contains(out.String(), want) || strings.Contains(out.String(), "A: Counted") {
+		t.Errorf("the comparison lacks %q:\n%s", want, out.String())
 	}
 }
 
