@@ -47,6 +47,8 @@ func Example() {
 	// no warnings
 	// note, week 1, Tuesday (club_busy_bar): 16 plates go on or off each side: put lifts of like weight next to one another
 	// note, week 2, Tuesday (club_busy_bar): 16 plates go on or off each side: put lifts of like weight next to one another
+	// note, week 5, Tuesday (club_busy_bar): 19 plates go on or off each side: put lifts of like weight next to one another
+	// note, week 6, Tuesday (club_busy_bar): 19 plates go on or off each side: put lifts of like weight next to one another
 }
 
 func TestStairs(t *testing.T) {
