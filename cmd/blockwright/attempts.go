@@ -224,6 +224,9 @@ func (o *attemptsOptions) estimated(args []string, given, u plates.Unit) (m tape
 	return m, fmt.Sprintf("estimated from %s, %s %% interval %s to %s", plural(len(ss), "set"), decimals(100*est.Coverage, 1), fixed(m.Low, 1), fixed(m.High, 1)), nil
 }
 
+// chanceText is a chance in per cent: whatever the model says, nobody is sure of an attempt.
+func chanceText(p float64) string { return fixed(min(max(100*p, 1), 99), 0) }
+
 // aims are the chances to aim for; zero for the defaults.
 func (o *attemptsOptions) aims() (out [3]float64, err error) {
 	if o.chances == "" {
@@ -394,9 +397,9 @@ func (o *attemptsOptions) print(sh *shell, a *taper.Attempts, warm *backRoom, u 
 	}
 	t.Style = sh.head()
 	for _, x := range a.Attempts {
-		row := []string{fmt.Sprint(x.Number), decimals(x.Load, 2), fixed(100*x.Chance.Mid, 0)}
+		row := []string{fmt.Sprint(x.Number), decimals(x.Load, 2), chanceText(x.Chance.Mid)}
 		if a.Max.High > a.Max.Low {
-			row = append(row, fixed(100*x.Chance.Low, 0)+"-"+fixed(100*x.Chance.High, 0))
+			row = append(row, chanceText(x.Chance.Low)+"-"+chanceText(x.Chance.High))
 		}
 		t.Row(append(row, fixed(100*x.ShareOfMax, 1))...)
 	}

@@ -8,7 +8,7 @@ import (
 )
 
 // AttemptCaution stands beside every choice of attempts.
-const AttemptCaution = "Chances count strength alone: not depth, commands, grip or the tiredness of earlier attempts, and they stand or fall with the maximum they start from. The meet's own rules and a coach on the day come first."
+const AttemptCaution = "No attempt is certain; chances count strength alone: not depth, commands, grip or the tiredness of earlier attempts, and they stand or fall with the maximum they start from. The meet's own rules and a coach on the day come first."
 
 // Maximum is a one-repetition maximum with its interval. A tested maximum has
 // Low and High equal to Mid, or both 0, and needs no Coverage.
