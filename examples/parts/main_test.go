@@ -47,11 +47,11 @@ func parts(t *testing.T) []string {
 }
 
 const want = `Bram, barbell row: 81 sets, 31542 kg moved, maximum 95.5 (92.0 to 99.2)
-Bram, floor press: 76 sets, 35980 kg moved, maximum 92.8 (89.7 to 96.0)
+Bram, floor press: 76 sets, 35980 kg moved, maximum 94.5 (91.1 to 98.2)
 Bram, front squat: 107 sets, 54995 kg moved, maximum 107.0 (104.2 to 109.8)
 Bram, push press: 69 sets, 28169 kg moved, maximum 74.8 (71.7 to 78.1)
 Bram, split squat: 60 sets, 17156 kg moved, maximum 60.2 (58.2 to 62.3)
-Bram, trap-bar deadlift: 89 sets, 59230 kg moved, maximum 156.8 (153.3 to 160.5)
+Bram, trap-bar deadlift: 89 sets, 59230 kg moved, maximum 157.3 (153.7 to 161.0)
 Oona, barbell row: 60 sets, 33260 kg moved, maximum 117.9 (114.2 to 121.7)
 Oona, floor press: 82 sets, 63545 kg moved, maximum 147.4 (143.9 to 151.0)
 Oona, front squat: 50 sets, 31088 kg moved, maximum 151.1 (146.4 to 155.9)
