@@ -139,12 +139,17 @@ func (s Set) single() bool { return s.Reps == 1 && s.RIR == 0 && !s.NoRIR }
 // reserve that was not reported is taken as anything from none up, on average
 // 2 repetitions (our assumption), and says so in a warning. A true single
 // (repetition 1, reserve 0) is the maximum by definition: Max is its load, and
-// High reaches to the next attempt. Of the sets of one day those count that no other of that day shows more than, in weight and
-// repetitions with the reserve: the rest were done tired, which the model does not know, and are told in a warning. Sets whose own intervals lie apart, and an
+// High reaches to the next attempt. Sets whose own intervals lie apart, and an
 // answer that lies in none of them, are told in warnings.
 //
-// The cost grows faster than the number of sets, from a fraction of a millisecond for one to seconds for a thousand: for a history of
-// training use [Track], which takes 3 ms for as many.
+// Of the sets of one day those count that no other of that day shows more than,
+// in weight and in repetitions with the reserve: the rest are taken for done
+// tired, which the model does not know, and are told in a warning (our rule, no
+// published source).
+//
+// The cost grows faster than the number of sets, from a fraction of a
+// millisecond for one to seconds for a thousand: for a history of training use
+// [Track], whose cost grows with it.
 //
 // Errors are a *FieldError for wrong arguments and a *RangeError for sets with
 // more repetitions than the curve reaches.

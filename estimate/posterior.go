@@ -105,7 +105,7 @@ func newPosterior(sets []Set, opt Options, withAbility bool) (*posterior, error)
 // fresh leaves out what lifters do tired: sets beside which another of the same day has no less on the bar and no fewer
 // repetitions, counting the reserve, and more of one of them. The model knows no fatigue, and would read the fall from set
 // to set as a lifter of few repetitions. A single with none left claims to be the maximum and stays. It returns how many
-// they are.
+// they are. The rule is ours, no published source.
 func fresh(sets []Set) (good []Set, tired int) {
 	for i, s := range sets {
 		if s.single() || !slices.ContainsFunc(sets, func(other Set) bool { return other.Day == s.Day && shownBy(other, s) }) {

@@ -193,7 +193,7 @@ type Finish struct {
 	Cut    plates.Ratio // per cent of the last week's sets that is left out
 	Hold   plates.Ratio // per cent of the last week's weights that is kept; 0 is 100
 	Test   bool         // a day for new maxima
-	Lifts  []string     // those of the test day, in its order; nil is the focus lifts
+	Lifts  []string     // those of the test day, in its order; none is the focus lifts
 }
 
 // TestLifts is the lifts of the test day, in its order; none without one.
@@ -201,7 +201,7 @@ func (b *Block) TestLifts() []string {
 	switch {
 	case !b.Finish.Test:
 		return nil
-	case b.Finish.Lifts != nil:
+	case len(b.Finish.Lifts) > 0:
 		return b.Finish.Lifts
 	}
 	return b.Focus

@@ -8,7 +8,6 @@ func (b *Block) Clone() *Block {
 	out := *b
 	out.Focus = slices.Clone(b.Focus)
 	out.Finish.Lifts = slices.Clone(b.Finish.Lifts)
-	out.Finish.Lifts = slices.Clone(b.Finish.Lifts)
 	out.Lifts = slices.Clone(b.Lifts)
 	for i := range out.Lifts {
 		l := &out.Lifts[i]

@@ -460,7 +460,7 @@ func TestFind(t *testing.T) {
 // The test day is for the focus lifts, or for those that are named, in their order.
 func TestLiftsOfTheTestDay(t *testing.T) {
 	for _, c := range []struct{ lifts, want []string }{
-		{nil, []string{"pull"}}, {[]string{"press", "pull"}, []string{"press", "pull"}}, {[]string{"press"}, []string{"press"}},
+		{nil, []string{"pull"}}, {[]string{}, []string{"pull"}}, {[]string{"press", "pull"}, []string{"press", "pull"}}, {[]string{"press"}, []string{"press"}},
 	} {
 		b := oneItem(2, Item{Work: Work{Reps: Fixed(5), Weight: Percent(Fixed(70))}})
 		b.Sessions[0].Work = append(b.Sessions[0].Work, Item{Lift: "press", Work: Work{Reps: Fixed(5), Weight: Percent(Fixed(70))}})

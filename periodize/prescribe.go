@@ -144,7 +144,7 @@ func (w *writer) lostShare(from, done *Lift, lm *LiftMax) {
 	}
 	r := rule("swap_share")
 	w.notes.add(r.Code, r.Severity, done.Name, fmt.Sprintf("%s goes by %s of %s, and %s, done instead, by its whole maximum: %s %s where that share of it is %s %s, so that weights are %s%% %s: %s",
-		from.Name, from.Max.words(u), from.Max.Of, done.Name, lm.Max.Text(u), u, share.Text(u), u, times(change), more, r.Advice), r.Evidence)
+		from.Name, from.Max.words(u), from.Max.Of, done.Name, shownMass(lm.Max, u), u, shownMass(share, u), u, times(change), more, r.Advice), r.Evidence)
 }
 
 // words is a share of a maximum, "88%" or "88% plus 5 kg".

@@ -343,12 +343,13 @@ func odd(p *estimate.TrackerPoint) bool {
 // inUnit is the sets without those that point to a maximum as far from the roster's as pounds are from kilograms, which
 // somebody has written down in the wrong unit. Light sets far from failure say nothing of that.
 func (l *ledger) inUnit(m *periodize.LiftMax, all []estimate.Set, was belief) []estimate.Set {
-	const pounds, near = 0.45359237, 0.12 // ours; a set near failure hardly ever lies that far off by itself
+	const near = 0.12 // of the logarithm, ours; a set near failure hardly ever lies that far off by itself
+	pounds := math.Log(in(1, plates.LB, plates.KG))
 	var good []estimate.Set
 	var first estimate.Set
 	for _, s := range all {
 		ratio := math.Log(shows(s) / was.max)
-		heavy, light := math.Abs(ratio+math.Log(pounds)) < near, math.Abs(ratio-math.Log(pounds)) < near
+		heavy, light := math.Abs(ratio+pounds) < near, math.Abs(ratio-pounds) < near
 		if s.Reps > 0 && (heavy || light && !s.NoRIR && s.RIR <= farReserve) {
 			if first.Load == 0 {
 				first = s
@@ -393,23 +394,18 @@ func (l *ledger) believable(m *periodize.LiftMax, all []estimate.Set, opt estima
 		}
 		if len(all) == 1 {
 			l.notes = append(l.notes, fmt.Sprintf("%s: the one set that tells of the maximum, %s, is far from the roster's, %s %s; look whether one of them was typed wrongly",
-				m.Lift, inWords(all[0], u), maxWords(m.Max, u), u))
+				m.Lift, inWords(all[0], u), tenth(m.Max.In(u), u).Text(u), u))
 			return all, nil
 		}
 		if len(good) == 1 || len(notes) == max(min(len(all)/4, mostOdd), 1) {
 			l.notes = append(l.notes, fmt.Sprintf("%s: %d of %s that tell of the maximum are far from the roster's, %s %s, and from each other; look whether one of them was typed wrongly",
-				m.Lift, n+len(notes), plural(len(all), "set"), maxWords(m.Max, u), u))
+				m.Lift, n+len(notes), plural(len(all), "set"), tenth(m.Max.In(u), u).Text(u), u))
 			return all, nil
 		}
 		notes = append(notes, fmt.Sprintf("%s: %s on %s is far from everything else and was left out of the maximum; was it typed wrongly?",
 			m.Lift, inWords(good[i], u), date(DateOf(int(good[i].Day)))))
 		good = slices.Delete(slices.Clone(good), i, i+1)
 	}
-}
-
-// maxWords is a maximum to a tenth, as of one that the roster has in the other unit.
-func maxWords(m plates.Mass, u plates.Unit) string {
-	return plates.ExactOf(m).RoundTo(u.One()/10, plates.Nearest).Text(u)
 }
 
 // tracker is the options to follow a lift with.
