@@ -23,6 +23,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/blockwright/blockwright/periodize/logbook"
 )
@@ -73,17 +74,17 @@ type work struct {
 
 // own adds up work. The numbers of names come in order of appearance, so that slices do for maps.
 type own struct {
-	byLifter [][]work // by number of lifter, then of lift
-	lifters  []string
-	lifts    []string
+	byLift  [][]work // by number of lift, then of lifter: lifts are few, so a row waits for memory once
+	lifters []string
+	lifts   []string
 }
 
 func (o *own) add(b *logbook.Batch) {
 	for i := len(o.lifters); i < b.Lifters(); i++ {
-		o.lifters, o.byLifter = append(o.lifters, b.Lifter(int32(i))), append(o.byLifter, nil)
+		o.lifters = append(o.lifters, b.Lifter(int32(i)))
 	}
 	for i := len(o.lifts); i < b.Lifts(); i++ {
-		o.lifts = append(o.lifts, b.Lift(int32(i)))
+		o.lifts, o.byLift = append(o.lifts, b.Lift(int32(i))), append(o.byLift, nil)
 	}
 	var w *work
 	lifter, lift := int32(-1), int32(-1)
@@ -91,16 +92,16 @@ func (o *own) add(b *logbook.Batch) {
 		s := &b.Sets[i]
 		if s.Lifter != lifter || s.Lift != lift {
 			lifter, lift = s.Lifter, s.Lift
-			row := &o.byLifter[lifter]
-			for int(lift) >= len(*row) {
+			row := &o.byLift[lift]
+			for int(lifter) >= len(*row) {
 				*row = append(*row, work{})
 			}
-			w = &(*row)[lift]
+			w = &(*row)[lifter]
 		}
 		w.sets++
 		w.tonnage += s.Load * float64(s.Reps)
-		if n := int(float64(s.Reps) + max(s.RIR, 0)); n < len(w.best) {
-			w.best[n] = max(w.best[n], s.Load)
+		if n := int(s.Reps) + int(max(s.RIR, 0)); n < len(w.best) && s.Load > w.best[n] {
+			w.best[n] = s.Load
 		}
 	}
 }
@@ -139,10 +140,14 @@ func read(r *logbook.Reader, c *logbook.Comparison) (*own, error) {
 		if err != nil {
 			return nil, err
 		}
-		if err := c.AddBatch(b); err != nil {
+		// Both only read the batch, so they can go on at once.
+		var mine sync.WaitGroup
+		mine.Go(func() { o.add(b) })
+		err := c.AddBatch(b)
+		mine.Wait()
+		if err != nil {
 			return nil, err
 		}
-		o.add(b)
 	}
 	return o, nil
 }
@@ -153,9 +158,9 @@ func write(out io.Writer, o *own, c *logbook.Comparison) error {
 		*work
 	}
 	var rows []row
-	for a := range o.byLifter {
-		for l := range o.byLifter[a] {
-			if w := &o.byLifter[a][l]; w.sets > 0 {
+	for l := range o.byLift {
+		for a := range o.byLift[l] {
+			if w := &o.byLift[l][a]; w.sets > 0 {
 				rows = append(rows, row{o.lifters[a], o.lifts[l], w})
 			}
 		}
@@ -171,6 +176,12 @@ func write(out io.Writer, o *own, c *logbook.Comparison) error {
 		}
 	}
 	w.WriteByte('\n')
+	factors := make([][len(work{}.best)]float64, len(methods))
+	for j, m := range methods {
+		for n := range factors[j] {
+			factors[j][n] = m.Factor(float64(n))
+		}
+	}
 	// Both go through the same names in the same order.
 	series, stop := iter.Pull(c.Series())
 	defer stop()
@@ -186,11 +197,11 @@ func write(out io.Writer, o *own, c *logbook.Comparison) error {
 			w.WriteByte(',')
 			w.Write(strconv.AppendFloat(w.AvailableBuffer(), v, 'g', -1, 64))
 		}
-		for _, m := range methods {
+		for j := range methods {
 			best := 0.0
 			for n, load := range x.best {
 				if load > 0 {
-					best = max(best, load*m.Factor(float64(n)))
+					best = max(best, load*factors[j][n])
 				}
 			}
 			number(best)

@@ -39,6 +39,20 @@ const (
 var columnNames = [columns]string{"", "date", "lifter", "lift", "load", "reps", "unit", "rir", "rpe", "count", "tested",
 	"week", "session", "set", "minutes", "effort", "bodyweight", "velocity", "note"}
 
+// behind is rest; negative where plain does not read such rows.
+func (l *layout) behind() int {
+	if !l.names || len(l.cols) < 5 || l.cols[3] != colLoad || l.cols[4] != colReps {
+		return -1
+	}
+	rest := l.cols[5:]
+	for k, c := range rest {
+		if k == 0 && c != colRIR || k > 0 && c != colUnknown && c != colNote && c != colSession {
+			return -1
+		}
+	}
+	return len(rest)
+}
+
 // required columns of a log.
 var required = []column{colDate, colLifter, colLift, colLoad, colReps}
 
@@ -53,6 +67,7 @@ type layout struct {
 	comma   bool // commas may be decimal signs
 	unknown []string
 	names   bool // the first three columns are date, lifter and lift, in some order, and others follow
+	rest    int  // how many columns there are behind these three, load and reps, where they are rir and texts; see plain
 }
 
 // readLayout reads a header line.
@@ -94,6 +109,7 @@ func readLayout(file string, line int, rec []byte) (*layout, error) {
 		have = append(have, excerpt([]byte(name)))
 	}
 	l.names = l.at[colDate] <= 3 && l.at[colLifter] <= 3 && l.at[colLift] <= 3 && len(l.cols) > 3
+	l.rest = l.behind()
 	var missing []string
 	for _, c := range required {
 		if l.at[c] == 0 {

@@ -51,18 +51,14 @@ type extra struct {
 
 // parser turns blocks into sets. It is used by one goroutine.
 type parser struct {
-	opt                  *resolved
-	lay                  *layout
-	split                splitter
-	lifters              *names // of this parser, not of the reader
-	lifts                *names
-	lifter               int32 // of the row before, with which most rows agree
-	lift                 int32
-	lifterName, liftName string
-	fields               []field
-	date                 [10]byte // of the row before
-	day                  int32
-	start                start
+	opt            *resolved
+	lay            *layout
+	split          splitter
+	lifters, lifts lastName // numbered by this parser, not by the reader
+	fields         []field
+	date           [10]byte // of the row before
+	day            int32
+	start          start
 
 	commas bool // a decimal comma was read
 	slow   bool // tests: every row takes the slow way
@@ -76,7 +72,7 @@ type start struct {
 }
 
 func newParser(opt *resolved) *parser {
-	return &parser{opt: opt, lifters: newNames(), lifts: newNames(), lifter: -1, lift: -1, slow: opt.slow}
+	return &parser{opt: opt, lifters: lastName{names: newNames()}, lifts: lastName{names: newNames()}, slow: opt.slow}
 }
 
 // use makes the parser read a file of that layout.
@@ -97,9 +93,17 @@ func (p *parser) parse(b *block) {
 	padded := data[:len(data)+padding]
 	padded[len(data)] = '\n'
 	line := int32(0)
+	plain := p.lay.rest >= 0 && !b.details && !b.singles
 	for i := 0; i < len(data); {
 		if !p.slow {
-			if next := p.fast(b, padded, i, line); next > 0 {
+			next := 0
+			if plain {
+				next = p.plain(b, padded, i, line)
+			}
+			if next == 0 {
+				next = p.fast(b, padded, i, line)
+			}
+			if next > 0 {
 				i = next
 				line++
 				continue
@@ -175,19 +179,10 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 		}
 		switch c {
 		case colDate:
-			if i+10 >= len(padded) {
+			var ok bool
+			if s.Day, ok = p.dayAt(padded, i); !ok {
 				goto other
 			}
-			d := padded[i : i+10 : i+10]
-			if string(d) != string(p.date[:]) {
-				v, ok := day(d)
-				if !ok {
-					goto other
-				}
-				copy(p.date[:], d)
-				p.day = v
-			}
-			s.Day = p.day
 			i += 10
 		case colLifter:
 			if b.singles {
@@ -195,13 +190,8 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 				i = delimiter(padded, i, len(padded)-padding, delim)
 				continue
 			}
-			if j := i + len(p.lifterName); j < len(padded) && padded[j] == delim && string(padded[i:j]) == p.lifterName && p.lifterName != "" {
-				lifter = p.lifter
-				i = j
-				continue
-			}
 			var ok bool
-			if lifter, i, ok = name(p.lifters, padded, i, delim); !ok {
+			if lifter, i, ok = p.lifters.at(padded, i, delim); !ok {
 				goto other
 			}
 		case colLift:
@@ -210,13 +200,8 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 				i = delimiter(padded, i, len(padded)-padding, delim)
 				continue
 			}
-			if j := i + len(p.liftName); j < len(padded) && padded[j] == delim && string(padded[i:j]) == p.liftName && p.liftName != "" {
-				lift = p.lift
-				i = j
-				continue
-			}
 			var ok bool
-			if lift, i, ok = name(p.lifts, padded, i, delim); !ok {
+			if lift, i, ok = p.lifts.at(padded, i, delim); !ok {
 				goto other
 			}
 		case colUnknown, colNote, colSession:
@@ -339,10 +324,10 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 			return min(i, len(padded)-padding)
 		}
 		var ok bool
-		if lifter, _, ok = name(p.lifters, padded, lifterAt, delim); !ok {
+		if lifter, _, ok = p.lifters.at(padded, lifterAt, delim); !ok {
 			goto other
 		}
-		if lift, _, ok = name(p.lifts, padded, liftAt, delim); !ok {
+		if lift, _, ok = p.lifts.at(padded, liftAt, delim); !ok {
 			goto other
 		}
 	}
@@ -350,12 +335,6 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 		if p.finish(s, x, body, unit) != nil {
 			goto other
 		}
-	}
-	if lifter != p.lifter {
-		p.lifter, p.lifterName = lifter, p.lifters.plain(lifter)
-	}
-	if lift != p.lift {
-		p.lift, p.liftName = lift, p.lifts.plain(lift)
 	}
 	s.Lifter, s.Lift = lifter, lift
 	if lay.names && !again && !b.singles {
@@ -370,22 +349,44 @@ other:
 	return 0
 }
 
-// plain is a name as it stands in a row without quotes; "" for one that cannot.
-func (n *names) plain(id int32) string {
-	if s := n.list[id]; !n.quote || strings.IndexByte(s, '"') < 0 {
-		return s
+// dayAt is the day of the date that starts at i.
+func (p *parser) dayAt(padded []byte, i int) (int32, bool) {
+	if i+10 >= len(padded) {
+		return 0, false
 	}
-	return ""
+	d := padded[i : i+10 : i+10]
+	if string(d) != string(p.date[:]) {
+		v, ok := day(d)
+		if !ok {
+			return 0, false
+		}
+		copy(p.date[:], d)
+		p.day = v
+	}
+	return p.day, true
 }
 
-// name numbers the name that starts at i and ends with a delimiter, if it is known. New names are for
+// lastName numbers names, and keeps the one of the row before, with which most rows agree.
+type lastName struct {
+	*names
+	last string // as it stands in a row without quotes; "" for none
+	id   int32
+}
+
+// at numbers the name that starts at i and ends with a delimiter, if it is known. New names are for
 // record to look at.
-func name(table *names, padded []byte, i int, delim byte) (id int32, end int, ok bool) {
+func (l *lastName) at(padded []byte, i int, delim byte) (id int32, end int, ok bool) {
+	if j := i + len(l.last); j < len(padded) && padded[j] == delim && string(padded[i:j]) == l.last && j > i {
+		return l.id, j, true
+	}
 	j := delimiter(padded, i, len(padded)-padding, delim)
-	if j-i > longestName || j == i || table.quote && bytes.IndexByte(padded[i:j], '"') >= 0 {
+	if j-i > longestName || j == i || l.quote && bytes.IndexByte(padded[i:j], '"') >= 0 {
 		return 0, i, false
 	}
-	id, _, ok = table.find(padded[i:j])
+	id, _, ok = l.find(padded[i:j])
+	if ok {
+		l.last, l.id = l.list[id], id
+	}
 	return id, j, ok
 }
 

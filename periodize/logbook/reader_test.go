@@ -460,27 +460,73 @@ func TestBatchesAgreeWithRows(t *testing.T) {
 		for _, workers := range []int{1, 2, 5} {
 			r := NewReader(Options{Workers: workers}, text(in))
 			r.opt.blockSize = size
-			i := 0
-			seen := int32(-1)
-			for b, err := range r.Batches() {
-				if err != nil {
-					t.Fatal(err)
-				}
-				for _, s := range b.Sets {
-					w := want.Rows[i]
-					if int(s.Line) != w.Line || b.Lifter(s.Lifter) != w.Lifter || b.Lift(s.Lift) != w.Lift || s.Load != w.Load || int(s.Reps) != w.Reps || s.RIR != w.RIR || int(s.Day) != w.Day {
-						t.Fatalf("blocks of %d: row %d: got %+v, want %+v", size, i, s, w)
-					}
-					if s.Lifter > seen+1 {
-						t.Fatal("numbers of names do not follow their first appearance")
-					}
-					seen = max(seen, s.Lifter)
-					i++
-				}
+			agree(t, want, r)
+		}
+	}
+}
+
+// agree reads the log in batches, and compares with its rows.
+func agree(t *testing.T, want reading, r *Reader) {
+	t.Helper()
+	i := 0
+	seen := int32(-1)
+	failed := ""
+	for b, err := range r.Batches() {
+		if err != nil {
+			failed = err.Error()
+			break
+		}
+		for _, s := range b.Sets {
+			if i == len(want.Rows) {
+				t.Fatalf("blocks of %d: more than %d rows: %+v", r.opt.blockSize, i, s)
 			}
-			if rep := r.Report(); i != len(want.Rows) || rep.Bad != int64(len(want.Bad)) || rep.Blank != want.Blank {
-				t.Fatalf("blocks of %d: %d rows, %d bad, %d blank; want %d, %d, %d", size, i, rep.Bad, rep.Blank, len(want.Rows), len(want.Bad), want.Blank)
+			w := want.Rows[i]
+			if int(s.Line) != w.Line || b.Lifter(s.Lifter) != w.Lifter || b.Lift(s.Lift) != w.Lift || s.Load != w.Load || int(s.Reps) != w.Reps || s.RIR != w.RIR ||
+				int(s.Day) != w.Day || int(s.Count) != w.Count || s.Tested != w.Tested {
+				t.Fatalf("blocks of %d: row %d: got %+v, want %+v", r.opt.blockSize, i, s, w)
 			}
+			if s.Lifter > seen+1 {
+				t.Fatal("numbers of names do not follow their first appearance")
+			}
+			seen = max(seen, s.Lifter)
+			i++
+		}
+	}
+	if rep := r.Report(); i != len(want.Rows) || rep.Bad != want.Counts[1] || rep.Blank != want.Blank || failed != want.Err {
+		t.Fatalf("blocks of %d: %d rows, %d bad, %d blank, error %q; want %d, %d, %d, %q", r.opt.blockSize, i, rep.Bad, rep.Blank, failed,
+			len(want.Rows), want.Counts[1], want.Blank, want.Err)
+	}
+}
+
+// TestBrief: wherever brief reads a number, fixed reads the same one; and it reads what loads look like.
+func TestBrief(t *testing.T) {
+	const chars = "0123456789.,;\n\r -+e/:\"\x00\xae\xff"
+	rng := rand.New(rand.NewPCG(9, 10))
+	took := 0
+	for range 200_000 {
+		b := make([]byte, 24)
+		for i := range b {
+			b[i] = chars[rng.IntN(len(chars))]
+			if i < 9 && rng.IntN(4) > 0 {
+				b[i] = chars[rng.IntN(11)]
+			}
+		}
+		b[23] = '\n'
+		mant, dec, end := brief(b, 0)
+		if end == 0 {
+			continue
+		}
+		took++
+		if m, d, e := fixed(b, 0, '.'); uint64(m) != mant || d != dec || e != end {
+			t.Fatalf("%q: %d/10^%d to %d, want %d/10^%d to %d", b, mant, dec, end, m, d, e)
+		}
+	}
+	if took < 50_000 {
+		t.Errorf("only %d numbers", took)
+	}
+	for _, text := range []string{"0", "5", "60", "142.5", "61.25", "5000", "0.125", "1234567", "000060"} {
+		if _, _, end := brief([]byte(text+",5,,\n        "), 0); end != len(text) {
+			t.Errorf("%s: read to %d", text, end)
 		}
 	}
 }
@@ -490,8 +536,9 @@ func messyLog(rng *rand.Rand, rows int) string {
 	var b strings.Builder
 	b.WriteString(head)
 	notes := []string{"", "", "", "belt", `"a, b"`, `"two` + "\n" + `lines"`, `"said ""no"""`, ` spaced `, "ümlaut"}
+	var begin string
 	for i := range rows {
-		load := fmt.Sprintf("%.1f", 40+rng.Float64()*100)
+		load := fmt.Sprintf("%.*f", rng.IntN(5), 40+rng.Float64()*100)
 		reps := fmt.Sprint(rng.IntN(12))
 		note := notes[rng.IntN(len(notes))]
 		switch rng.IntN(100) {
@@ -516,7 +563,11 @@ func messyLog(rng *rand.Rand, rows int) string {
 		if rng.IntN(5) == 0 {
 			end = "\r\n"
 		}
-		fmt.Fprintf(&b, "2027-%02d-%02d,lifter %d,lift %d,%s,%s,%d,%s%s", 1+i*12/rows, 1+rng.IntN(28), rng.IntN(30), rng.IntN(4), load, reps, rng.IntN(5), note, end)
+		if begin == "" || rng.IntN(3) == 0 {
+			begin = fmt.Sprintf("2027-%02d-%02d,lifter %d,lift %d", 1+i*12/rows, 1+rng.IntN(28), rng.IntN(30), rng.IntN(4))
+		}
+		rir := []string{"", "0", "1", "2.5", "3", "12"}[rng.IntN(6)]
+		fmt.Fprintf(&b, "%s,%s,%s,%s,%s%s", begin, load, reps, rir, note, end)
 	}
 	return b.String()
 }
@@ -555,6 +606,7 @@ func FuzzReader(f *testing.F) {
 			if diff := cmp.Diff(want, got); diff != "" {
 				t.Fatalf("blocks of %d, slow %v (-want +got):\n%s", r.opt.blockSize, r.opt.slow, diff)
 			}
+			agree(t, want, r)
 		}
 		if want.Counts != [2]int64{int64(len(want.Rows)), int64(len(want.Bad))} {
 			t.Fatalf("counts %v for %d rows and %d bad", want.Counts, len(want.Rows), len(want.Bad))

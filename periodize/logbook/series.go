@@ -117,7 +117,10 @@ func (q *queue) push(w waiting, before int32) (dropped int64) {
 		}
 		q.head = 0
 	}
-	q.wait = append(q.wait, w)
+	n := len(q.wait)
+	q.wait = q.wait[:n+1]
+	to := &q.wait[n] // by fields, as it comes: see plain
+	to.load, to.day, to.count, to.row = w.load, w.day, w.count, w.row
 	return dropped
 }
 
