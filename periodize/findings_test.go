@@ -2,6 +2,7 @@ package periodize
 
 import (
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 )
@@ -42,6 +43,20 @@ func TestBestSetOfAWorkUpCounts(t *testing.T) {
 	p = plan(t, oneItem(1, Item{Work: Work{Reps: Fixed(100), Weight: RIR(Fixed(10))}}), oneLifter(Lifter{}))
 	if w := p.Review(Thresholds{}).Weeks[0]; w.Expected != 0 || w.Unknown != 1 || w.Tonnage != 0 {
 		t.Errorf("%+v, want one set that nothing is known of", w.Totals)
+	}
+}
+
+// A threshold that is no number switches no check off.
+func TestThresholdsOfNaN(t *testing.T) {
+	var th Thresholds
+	v := reflect.ValueOf(&th).Elem()
+	for i := range v.NumField() {
+		if v.Field(i).Kind() == reflect.Float64 {
+			v.Field(i).SetFloat(math.NaN())
+		}
+	}
+	if got, want := th.withDefaults(), (Thresholds{}).withDefaults(); got != want || want.IdleReserve == 0 {
+		t.Errorf("%+v, want the defaults %+v", got, want)
 	}
 }
 

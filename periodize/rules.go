@@ -1,5 +1,7 @@
 package periodize
 
+import "math"
+
 // Rule describes a kind of finding. The table of [Rules] is what the manual
 // prints and what tests go through.
 type Rule struct {
@@ -69,7 +71,7 @@ func rule(code string) Rule {
 }
 
 // Thresholds are where the checks of a review draw their lines. The zero value
-// of each field stands for its default.
+// of each field stands for its default, as does NaN.
 type Thresholds struct {
 	IdleReserve     float64 // repetitions left, fresh; default 15
 	JumpLift        float64 // rise of a lift's sets as a share; default 0.5
@@ -106,7 +108,7 @@ func (t Thresholds) withDefaults() Thresholds {
 		{&t.WeightFall, 2}, {&t.AlikePoints, 3}, {&t.HeavyDay, 0.85}, {&t.HeavyWork, 0.8}, {&t.FewSets, 4},
 		{&t.ManySets, 20}, {&t.ManySetsOneWeek, 30}, {&t.RoundingMoved, 0.025}, {&t.ReserveOff, 3},
 	} {
-		if *d.to == 0 {
+		if *d.to == 0 || math.IsNaN(*d.to) {
 			*d.to = d.def
 		}
 	}

@@ -440,6 +440,12 @@ func TestCompareOptions(t *testing.T) {
 			t.Errorf("%+v: %v", s, err)
 		}
 	}
+	for _, n := range [][2]string{{"", "b"}, {"a", ""}} {
+		var oe *logbook.OptionError
+		if err := c.Add(n[0], n[1], logbook.Set{Load: 60, Reps: 5}); !errors.As(err, &oe) {
+			t.Errorf("names %q: %v", n, err)
+		}
+	}
 	for _, o := range []logbook.ResultOptions{{Confidence: 1}, {Confidence: math.NaN()}, {Folds: 1}, {Resamples: 1 << 30}} {
 		var oe *logbook.OptionError
 		if _, err := c.Result(o); !errors.As(err, &oe) {

@@ -107,7 +107,7 @@ func (c *Comparison) made() error {
 }
 
 // Add adds a set of a lifter's lift; the numbers of names in s are not used. The error is an *OrderError,
-// an *OptionError for numbers out of bounds or the zero Comparison, or [ErrClosed].
+// an *OptionError for numbers out of bounds, an empty name or the zero Comparison, or [ErrClosed].
 func (c *Comparison) Add(lifter, lift string, s Set) error {
 	if err := c.made(); err != nil {
 		return err
@@ -117,6 +117,9 @@ func (c *Comparison) Add(lifter, lift string, s Set) error {
 	}
 	if !(s.Load >= 0 && s.Load <= 1e6) || s.Reps < 0 || s.Count < 0 || math.IsNaN(s.RIR) || s.RIR > 1e6 {
 		return &OptionError{"set", fmt.Sprintf("load %v, %d repetitions, %v left, count %d", s.Load, s.Reps, s.RIR, s.Count), "finite numbers, 0 or more"}
+	}
+	if lifter == "" || lift == "" {
+		return &OptionError{"set", fmt.Sprintf("lifter %q, lift %q", lifter, lift), "a name for both"}
 	}
 	s.Count = max(s.Count, 1)
 	a, l := c.names[0].number(lifter), c.names[1].number(lift)
