@@ -235,7 +235,31 @@ func (s *Summary) UnmarshalJSON(b []byte) error {
 				}
 			}
 		}
+		if !l.attended() {
+			return bad("a set on a day without a session")
+		}
 	}
 	*s = *n
 	return nil
+}
+
+// attended reports whether every set that is kept was done on the day of a session, as those are whose rows were added.
+func (l *lifterSum) attended() bool {
+	days := map[int32]bool{}
+	for _, u := range l.sessions {
+		days[u.day] = true
+	}
+	for _, x := range l.lifts {
+		for _, b := range x.bests {
+			if !days[b.day] {
+				return false
+			}
+		}
+		for _, k := range x.kept {
+			if !days[k.day] {
+				return false
+			}
+		}
+	}
+	return true
 }
