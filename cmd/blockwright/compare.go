@@ -96,7 +96,7 @@ func (o *compareOptions) run(sh *shell, args []string) error {
 			return err
 		}
 	}
-	r, err := sh.logReader(args, o.unit, o.skipBad)
+	r, err := sh.logReader(args, readOptions(o.unit, o.skipBad))
 	if err != nil {
 		return err
 	}

@@ -65,7 +65,7 @@ func (o *forecastOptions) fitLog(sh *shell, args []string) error {
 }
 
 func (o *forecastOptions) readLog(sh *shell) (*fitted, error) {
-	r, err := sh.logReader([]string{o.log}, o.unit, o.skipBad)
+	r, err := sh.logReader([]string{o.log}, readOptions(o.unit, o.skipBad))
 	if err != nil {
 		return nil, err
 	}

@@ -93,7 +93,7 @@ func (o *logOptions) run(sh *shell, args []string) error {
 	case o.lines && o.figure != "":
 		return usagef("--figure draws one lifter's lift: leave --json-lines out")
 	}
-	r, err := sh.logReader(args, o.unit, o.skipBad)
+	r, err := sh.logReader(args, readOptions(o.unit, o.skipBad))
 	if err != nil {
 		return err
 	}

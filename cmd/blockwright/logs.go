@@ -18,12 +18,17 @@ import (
 
 // What the commands that read logs have in common.
 
-// logReader is a reader of the logs of these names, "-" being standard input.
-func (sh *shell) logReader(paths []string, unit *plates.Unit, skipBad bool) (*logbook.Reader, error) {
+// readOptions are those of a log whose bare loads are in a unit; nil is the library's default.
+func readOptions(unit *plates.Unit, skipBad bool) logbook.Options {
 	opt := logbook.Options{SkipBad: skipBad}
 	if unit != nil {
 		opt.Unit = *unit
 	}
+	return opt
+}
+
+// logReader is a reader of the logs of these names, "-" being standard input.
+func (sh *shell) logReader(paths []string, opt logbook.Options) (*logbook.Reader, error) {
 	var sources []logbook.Source
 	var size, read int64
 	for i, p := range paths {

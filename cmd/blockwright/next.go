@@ -10,6 +10,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"github.com/blockwright/blockwright/internal/texttab"
+	"github.com/blockwright/blockwright/periodize"
 	"github.com/blockwright/blockwright/periodize/blockfile"
 	"github.com/blockwright/blockwright/periodize/logbook"
 	"github.com/blockwright/blockwright/plates"
@@ -37,7 +38,7 @@ func nextCommand(sh *shell) *cli.Command {
 			group("What to look at",
 				texts(&o.lifters, "lifter", "only the lifter `NAME`", "a lifter's name"),
 				date(&o.asOf, "as-of", "conclude on `DATE`; later rows do not count (default the log's last day)"),
-				unitFlag(&o.unit, "bare loads of the log are in `UNIT`, kg or lb (default the gym's)"),
+				unitFlag(&o.unit, "bare loads of the log are in `UNIT`, kg or lb (default that of the lifter's gym)"),
 				on(&o.skipBad, "skip-bad", "leave bad rows out instead of concluding nothing"),
 			),
 			group("Output",
@@ -73,19 +74,19 @@ func (o *nextOptions) run(sh *shell, args []string) error {
 			return usagef("--out %s is a file that is read: want another name", o.out)
 		}
 	}
-	prog, err := compile(sh, args[0], args[1], time.Time{}, o.lifters)
+	prog, everybody, err := compileAmong(sh, args[0], args[1], time.Time{}, o.lifters)
 	if err != nil {
 		return err
 	}
-	unit := prog.Plan(0).Unit
-	if o.unit != nil {
-		unit = *o.unit
+	opt := readOptions(o.unit, o.skipBad)
+	if o.unit == nil {
+		opt.Unit, opt.UnitOf = prog.Plan(0).Unit, gymUnits(prog.Roster())
 	}
-	r, err := sh.logReader(args[2:], &unit, o.skipBad)
+	r, err := sh.logReader(args[2:], opt)
 	if err != nil {
 		return err
 	}
-	res, err := logbook.PlanNext(prog, r, logbook.NextOptions{AsOf: o.asOf, Unit: unit})
+	res, err := logbook.PlanNext(prog, r, logbook.NextOptions{AsOf: o.asOf, Aside: everybody})
 	var late *logbook.LateError
 	if errors.As(err, &late) {
 		return fmt.Errorf("%w: --as-of DATE", err)
@@ -118,6 +119,22 @@ func (o *nextOptions) run(sh *shell, args []string) error {
 		return sh.say(strings.TrimSuffix(nextText(sh, res, r, false), "\n"))
 	}
 	return sh.print(nextText(sh, res, r, len(o.lifters) > 0))
+}
+
+// gymUnits is the unit of each lifter's gym; nil where everybody's is the same.
+func gymUnits(r *periodize.Roster) func(lifter string) plates.Unit {
+	units := map[string]plates.Unit{}
+	mixed := false
+	for _, l := range r.Lifters {
+		if gym, ok := r.Gym(l.Gym); ok {
+			units[l.Name] = gym.Unit
+			mixed = mixed || gym.Unit != units[r.Lifters[0].Name]
+		}
+	}
+	if !mixed {
+		return nil
+	}
+	return func(lifter string) plates.Unit { return units[lifter] }
 }
 
 const nextCaution = "What is done and felt on the day comes before any number here: no medical advice; the facility's own rules and licensed practice come first."

@@ -112,24 +112,34 @@ func (o *planOptions) run(sh *shell) error {
 // compile reads a block and a roster and makes the program of the lifters named,
 // all of them where none is.
 func compile(sh *shell, blockFile, rosterFile string, start time.Time, lifters []string) (*periodize.Program, error) {
+	p, _, err := compileAmong(sh, blockFile, rosterFile, start, lifters)
+	return p, err
+}
+
+// compileAmong is compile that also gives the names of everybody on the roster.
+func compileAmong(sh *shell, blockFile, rosterFile string, start time.Time, lifters []string) (p *periodize.Program, all []string, err error) {
 	b, berr := readWith(sh, blockFile, "block file", blockfile.ReadBlock)
 	r, rerr := readWith(sh, rosterFile, "roster file", blockfile.ReadRoster)
 	if isKind(berr, "roster") && isKind(rerr, "block") {
-		return nil, usagef("%s is a roster and %s a block: want the block first", blockFile, rosterFile)
+		return nil, nil, usagef("%s is a roster and %s a block: want the block first", blockFile, rosterFile)
 	}
 	if err := both(berr, rerr); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if !start.IsZero() {
 		r.Start = start
 	}
+	for i := range r.Lifters {
+		all = append(all, r.Lifters[i].Name)
+	}
 	if err := only(r, rosterFile, lifters); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if err := blockfile.CheckPair(b, r); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return periodize.Compile(b, r)
+	p, err = periodize.Compile(b, r)
+	return p, all, err
 }
 
 // isKind reports whether an error says that a file is of some other kind.

@@ -108,6 +108,10 @@ func (l *ledger) adjust(week int, changes []MaxChange, x *NextLifter) []periodiz
 	if week < 2 || week > l.plan.Block.Weeks {
 		return nil
 	}
+	if l.unsure(changes) {
+		x.Notes = append(x.Notes, "no adjustments: the unit of the log is in doubt")
+		return nil
+	}
 	var out []periodize.Adjustment
 	var silent []string
 	coming := map[string]bool{}
@@ -119,7 +123,7 @@ func (l *ledger) adjust(week int, changes []MaxChange, x *NextLifter) []periodiz
 		earlier[w.of] = w
 	}
 	for _, w := range l.week(week - 1) {
-		if !coming[w.of] || w.work.Sets == 0 {
+		if !coming[w.of] || w.work.Sets == 0 || l.doubted[l.doneAs(w.of)] {
 			continue
 		}
 		a := periodize.Adjustment{Week: week, Lift: w.of}

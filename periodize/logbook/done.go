@@ -26,9 +26,10 @@ type ledger struct {
 	named     map[weekName]bool  // that a week has a session of a name
 	tests     []int              // the test days among the sessions
 	unmatched int
-	outside   int            // rows before or after the time of the plan
-	others    map[string]int // rows by lifts that are not planned in their weeks
-	called    map[string]int // rows by the names of sessions that the plan does not have in their weeks
+	outside   int             // rows before or after the time of the plan
+	others    map[string]int  // rows by lifts that are not planned in their weeks
+	called    map[string]int  // rows by the names of sessions that the plan does not have in their weeks
+	doubted   map[string]bool // lifts most of whose sets seem to be written in the wrong unit
 	notes     []string
 }
 

@@ -111,7 +111,22 @@ func (l *ledger) maxima() []MaxChange {
 		}
 		out = append(out, c)
 	}
+	if l.unsure(out) {
+		for i := range out {
+			if c := &out[i]; c.Changed {
+				c.Now, c.Entry, c.Changed = c.Was, c.Was-(c.Now-c.Entry), false
+				c.Why = "kept: the unit of the log is in doubt"
+			}
+		}
+	}
 	return out
+}
+
+// unsure says whether half of the maxima or more have a log in what seems to be the wrong unit, so that nothing is concluded from
+// the others either.
+func (l *ledger) unsure(changes []MaxChange) bool {
+	n := len(l.doubted)
+	return n > 0 && 2*n >= len(changes)
 }
 
 // maximum is what the log makes of a maximum; ok is false where it says nothing.
@@ -148,7 +163,7 @@ func (l *ledger) maximum(m *periodize.LiftMax, own *periodize.MaxEntry) (c MaxCh
 	}
 	told := "the sets of " + plural(x.days, "day")
 	if m.Body > 0 {
-		told += ", bodyweight counted,"
+		told += " with bodyweight counted"
 	}
 	most := fmt.Sprintf("%s on %s", inWords(x.top, u), date(DateOf(int(x.top.Day))))
 	point, span := tenth(e.Max, u).Text(u), fmt.Sprintf("%s to %s %s", tenth(e.Low, u).Text(u), tenth(e.High, u).Text(u), u)
@@ -362,6 +377,12 @@ func (l *ledger) inUnit(m *periodize.LiftMax, all []estimate.Set, was belief) []
 		u := l.plan.Unit
 		l.notes = append(l.notes, fmt.Sprintf("%s: %d of %s, %s on %s the first, would be as expected if pounds were written for kilograms or kilograms for pounds; left out of the maximum, look at the unit in the log and in the roster",
 			m.Lift, n, plural(len(all), "set"), inWords(first, u), date(DateOf(int(first.Day)))))
+		if 2*n > len(all) {
+			if l.doubted == nil {
+				l.doubted = map[string]bool{}
+			}
+			l.doubted[m.Lift] = true
+		}
 	}
 	return good
 }

@@ -16,6 +16,9 @@ import (
 type NextOptions struct {
 	AsOf time.Time // the day to conclude on; rows after it do not count. Zero is the last day of the log
 	Unit plates.Unit
+	// Aside is who may be in the log without being on the roster, others of the same gym for instance: their rows are
+	// passed over, and nothing is said of them.
+	Aside []string
 }
 
 // Next holds a log against a plan: what was done of it, what the maxima are now, and
@@ -369,6 +372,9 @@ func (n *Next) strangers() []string {
 		names = append(names, l.Name)
 	}
 	for _, name := range keys(n.others) {
+		if slices.Contains(n.opt.Aside, name) {
+			continue
+		}
 		if who, ok := meant[near(name)]; ok {
 			out = append(out, fmt.Sprintf("%q of the log (%s) is not on the roster, but %q is: names must be the same in case and spaces", name, plural(int(n.others[name]), "row"), who))
 			continue

@@ -34,6 +34,8 @@ type Set struct {
 	Reps   int16   // 0 for a missed attempt
 	Count  int16   // equal sets that the row stands for, 1 or more
 	Tested bool    // a deliberate maximum attempt
+
+	named bool // the row names its unit
 }
 
 // Reported says whether the row reports a reserve.
@@ -231,10 +233,10 @@ func (p *parser) fast(b *block, padded []byte, i int, line int32) int {
 		case colUnit:
 			switch {
 			case padded[i] == 'k' && padded[i+1] == 'g':
-				unit = plates.KG
+				unit, s.named = plates.KG, true
 				i += 2
 			case padded[i] == 'l' && padded[i+1] == 'b':
-				unit = plates.LB
+				unit, s.named = plates.LB, true
 				if i += 2; padded[i] == 's' {
 					i++
 				}
@@ -624,9 +626,9 @@ func (p *parser) values(fs []field, s *Set, x *extra, number bool) (*field, *fau
 			switch {
 			case len(text) == 0:
 			case strings.EqualFold(string(text), "kg"):
-				unit = plates.KG
+				unit, s.named = plates.KG, true
 			case strings.EqualFold(string(text), "lb") || strings.EqualFold(string(text), "lbs"):
-				unit = plates.LB
+				unit, s.named = plates.LB, true
 			default:
 				return f, &fault{c, "want kg or lb"}
 			}

@@ -62,7 +62,7 @@ func (p *parser) plain(b *block, padded []byte, from int, line int32) int {
 	s := &b.sets[n] // filled in place: a whole Set would be copied in pieces that do not fit those it was written in
 	s.Load, s.RIR = load, rir
 	s.Day, s.Lifter, s.Lift, s.Line = p.start.day, p.start.lifter, p.start.lift, line
-	s.Reps, s.Count, s.Tested = reps, 1, false
+	s.Reps, s.Count, s.Tested, s.named = reps, 1, false, false
 	return min(i+1, len(padded)-padding)
 }
 

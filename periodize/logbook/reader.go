@@ -16,6 +16,9 @@ import (
 // Options say how a log is read. The zero value works.
 type Options struct {
 	Unit plates.Unit // of loads whose row names none, and of every load that comes out; default kg
+	// UnitOf is the unit of loads whose row names none, by the row's lifter, where people train in different gyms; nil
+	// is Unit for everybody.
+	UnitOf func(lifter string) plates.Unit
 	// SkipBad lets the analyses of this package leave bad rows out; otherwise a
 	// log with one gives a *BadRowsError and nothing else. Reading goes on behind a bad row
 	// either way.
@@ -29,6 +32,7 @@ type Options struct {
 // resolved is Options with the defaults filled in.
 type resolved struct {
 	unit                                 plates.Unit
+	unitOf                               func(lifter string) plates.Unit
 	listed, workers, maxRecord, maxNames int
 	blockSize                            int
 	slow                                 bool
@@ -40,7 +44,7 @@ const (
 )
 
 func (o Options) resolve() resolved {
-	r := resolved{unit: o.Unit, listed: o.Listed, workers: o.Workers, maxRecord: o.MaxRecord, maxNames: o.MaxNames, blockSize: blockSize}
+	r := resolved{unit: o.Unit, unitOf: o.UnitOf, listed: o.Listed, workers: o.Workers, maxRecord: o.MaxRecord, maxNames: o.MaxNames, blockSize: blockSize}
 	if r.listed == 0 {
 		r.listed = 20
 	}
@@ -559,6 +563,9 @@ func (s *stage) deliver(b *block, each func(*block) error) error {
 	if err := s.rename(b); err != nil {
 		return err
 	}
+	if r.opt.unitOf != nil {
+		s.convert(b)
+	}
 	for _, e := range b.bad {
 		e.File = r.sources[b.file].name
 		e.Line += s.line + 1
@@ -623,6 +630,27 @@ func (s *stage) rename(b *block) error {
 		}
 	}
 	return nil
+}
+
+// convert brings bare loads from their lifter's unit to the reader's.
+func (s *stage) convert(b *block) {
+	to, from := s.r.opt.unit, s.r.opt.unit
+	lifter := int32(-1)
+	for i := range b.sets {
+		set := &b.sets[i]
+		if set.Lifter != lifter {
+			lifter = set.Lifter
+			from = s.r.opt.unitOf(s.r.lifters.list[lifter])
+		}
+		if set.named || from == to {
+			continue
+		}
+		set.Load = in(set.Load, from, to)
+		if b.details {
+			x := &b.extras[i]
+			x.unit, x.body = from, in(x.body, from, to)
+		}
+	}
 }
 
 func (s *stage) number(have *[]int32, id int32, from []string, to *names, kind int) (int32, error) {

@@ -287,6 +287,50 @@ func TestOtherWays(t *testing.T) {
 	}
 }
 
+// Bare loads are in the unit of their lifter where people train in different gyms; a row that names one has the last word.
+func TestUnitOfLifter(t *testing.T) {
+	unitOf := func(lifter string) plates.Unit {
+		if lifter == "Dale" {
+			return plates.LB
+		}
+		return plates.KG
+	}
+	const pound = 0.45359237
+	for _, h := range []string{"date,lifter,lift,load,reps,rir,unit,bodyweight\n", "date,lifter,lift,load,reps\n"} {
+		rows := [][2]string{{"Oona,row,100,5", ",2,,60"}, {"Dale,row,100,5", ",2,,200"}, {"Dale,row,100,5", ",2,kg,200"}, {"Oona,row,100,5", ",2,LB,60"}, {"Dale,row,100,5", ",2,,"}}
+		loads := []float64{100, 100 * pound, 100, 100 * pound, 100 * pound}
+		in := h
+		for _, r := range rows {
+			if in += "2027-09-06," + r[0]; len(h) > 40 {
+				in += r[1]
+			}
+			in += "\n"
+		}
+		if len(h) < 40 { // no unit to name
+			loads = []float64{100, 100 * pound, 100 * pound, 100, 100 * pound}
+		}
+		for _, slow := range []bool{false, true} {
+			for _, workers := range []int{1, 2} {
+				r := NewReader(Options{UnitOf: unitOf, Workers: workers}, text(in))
+				r.opt.slow = slow
+				got := readAll(r)
+				if len(got.Rows) != len(loads) {
+					t.Fatalf("%+v", got)
+				}
+				for i, row := range got.Rows {
+					if row.Load != loads[i] || row.Written != 100 || (row.Unit == plates.LB) != (loads[i] < 100) {
+						t.Errorf("row %d (slow %v): %v %v %v, want %v", i, slow, row.Load, row.Written, row.Unit, loads[i])
+					}
+				}
+				if body := got.Rows[1].Bodyweight; body != 0 && body != 200*pound {
+					t.Errorf("bodyweight %v, want 200 lb in kg", body)
+				}
+				agree(t, got, r)
+			}
+		}
+	}
+}
+
 // TestNoise: a file of random bytes, with and without a header, gives an error or
 // bad rows and never a row.
 func TestNoise(t *testing.T) {
