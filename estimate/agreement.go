@@ -204,16 +204,12 @@ type Interval struct {
 	Low, High float64 // in the unit of what they bound
 }
 
-// String is the interval to four digits, "3.27 to 5.81", and "no interval" for nil, as where there
-// were too few lifters for one.
-func (i *Interval) String() string {
-	if i == nil {
-		return noInterval
-	}
+// String is the interval to four digits, "3.27 to 5.81". For a pointer that may be nil see [Interval.Text].
+func (i Interval) String() string {
 	return fmt.Sprintf("%.4g to %.4g", i.Low, i.High)
 }
 
-// Text is String with that many decimals.
+// Text is String with that many decimals, and "no interval" for nil, as where there were too few lifters for one.
 func (i *Interval) Text(decimals int) string {
 	if i == nil {
 		return noInterval

@@ -9,7 +9,7 @@ import (
 // AgreementBands accumulates agreement apart for bands of a key, such as the
 // repetitions of the set or the size of the maximum: the errors of a method are
 // rarely the same everywhere. Make one with NewAgreementBands. Like Agreement
-// it merges and marshals.
+// it merges and marshals. The zero value has no bands: a sum to merge the first part into.
 type AgreementBands struct {
 	edges   []float64
 	cells   []Agreement
@@ -37,8 +37,11 @@ func NewAgreementBands(edges ...float64) (*AgreementBands, error) {
 
 // Add adds a pair to the band of key. A key below the first or above the last
 // edge is counted (Outside) and left out; a key that is not finite is a
-// *FieldError, as are values that Agreement.Add refuses.
+// *FieldError, as are values that Agreement.Add refuses, and any pair for the zero value.
 func (b *AgreementBands) Add(key, method, reference float64) error {
+	if len(b.edges) == 0 {
+		return &FieldError{Field: "edges", Want: "two or more edges: make it with NewAgreementBands"}
+	}
 	if !finite(key) {
 		return &FieldError{Field: "key", Value: key, Want: "a finite number"}
 	}
@@ -57,9 +60,15 @@ func (b *AgreementBands) Add(key, method, reference float64) error {
 	return b.cells[i].Add(method, reference)
 }
 
-// Merge adds the pairs of another accumulator, whose edges must be the same;
+// Merge adds the pairs of another accumulator, whose edges must be the same, or which either of the two is the zero value beside;
 // otherwise the error is a *FieldError and nothing changes.
 func (b *AgreementBands) Merge(o *AgreementBands) error {
+	switch {
+	case len(o.edges) == 0:
+		return nil
+	case len(b.edges) == 0:
+		*b = AgreementBands{edges: slices.Clone(o.edges), cells: make([]Agreement, len(o.cells))}
+	}
 	if !slices.Equal(b.edges, o.edges) {
 		return &FieldError{Field: "edges", Value: float64(len(o.edges)), Want: fmt.Sprintf("the same edges, %v", b.edges)}
 	}

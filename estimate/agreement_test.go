@@ -487,8 +487,8 @@ func TestIntervalText(t *testing.T) {
 	var none *Interval
 	some := &Interval{Low: -1.234567, High: 12.3}
 	for _, tt := range []struct{ got, want string }{
-		{fmt.Sprint(none), "no interval"}, {none.Text(2), "no interval"},
-		{fmt.Sprint(some), "-1.235 to 12.3"}, {some.Text(2), "-1.23 to 12.30"}, {some.Text(0), "-1 to 12"},
+		{none.Text(2), "no interval"}, {fmt.Sprint(none), "<nil>"},
+		{fmt.Sprint(some), "-1.235 to 12.3"}, {fmt.Sprint(*some), "-1.235 to 12.3"}, {some.Text(2), "-1.23 to 12.30"}, {some.Text(0), "-1 to 12"},
 	} {
 		if tt.got != tt.want {
 			t.Errorf("%q, want %q", tt.got, tt.want)

@@ -171,8 +171,8 @@ func checkSets(sets []Set, c *Curve) ([]Set, error) {
 		s = s.normalised()
 		out[i] = s
 		err := checkSet(s.Load, s.Reps, s.RIR)
-		if err == nil && !finite(s.Day) {
-			err = &FieldError{Field: "day", Value: s.Day, Want: "a finite number"}
+		if err == nil && !(math.Abs(s.Day) <= trackerLastDay) {
+			err = &FieldError{Field: "day", Value: s.Day, Want: "a day from -1e9 to 1e9"}
 		}
 		if err == nil && s.Load > 1e300 || err == nil && s.Load < 1e-300 {
 			err = &FieldError{Field: "load", Value: s.Load, Want: "a load between 1e-300 and 1e300"}

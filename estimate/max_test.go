@@ -209,7 +209,7 @@ func TestMaxErrors(t *testing.T) {
 		{[]Set{{Load: 100}}, Options{}, "estimate: sets[0].reps: want 1 or more, got 0"},
 		{[]Set{{Load: 100, Reps: 5, RIR: -1}}, Options{}, "estimate: sets[0].rir: want 0 or more, got -1"},
 		{[]Set{{Load: 100, Reps: 5, RIR: nan}}, Options{}, "estimate: sets[0].rir: want 0 or more, got NaN"},
-		{[]Set{{Load: 100, Reps: 5, Day: nan}}, Options{}, "estimate: sets[0].day: want a finite number, got NaN"},
+		{[]Set{{Load: 100, Reps: 5, Day: nan}}, Options{}, "estimate: sets[0].day: want a day from -1e9 to 1e9, got NaN"},
 		{[]Set{{Load: 100, Reps: 60}}, Options{}, "estimate: general: sets[0]: reps and reserve together: want 1 to 39.8, got 60 (too light a load for the curve)"},
 		{[]Set{{Load: 100, Reps: 5}}, Options{Coverage: 1}, "estimate: coverage: want above 0, below 1, got 1"},
 		{[]Set{{Load: 100, Reps: 5}}, Options{Coverage: nan}, "estimate: coverage: want a finite number, got NaN"},

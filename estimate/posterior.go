@@ -108,7 +108,7 @@ func newPosterior(sets []Set, opt Options, withAbility bool) (*posterior, error)
 // they are. The rule is ours, no published source.
 func fresh(sets []Set) (good []Set, tired int) {
 	for i, s := range sets {
-		if s.single() || !slices.ContainsFunc(sets, func(other Set) bool { return other.Day == s.Day && shownBy(other, s) }) {
+		if s.single() || !slices.ContainsFunc(sets, func(other Set) bool { return math.Floor(other.Day) == math.Floor(s.Day) && shownBy(other, s) }) {
 			good = append(good, sets[i])
 		}
 	}
@@ -143,12 +143,12 @@ func (p *posterior) walk(days float64) float64 {
 	return math.Min(p.opt.drift*math.Sqrt(math.Max(days, 0)/7), 0.3)
 }
 
-// step is the relative distance to the next attempt.
+// step is the relative distance to the next attempt; beyond a thousandfold it no longer matters how far.
 func (p *posterior) step(load float64) float64 {
 	if p.opt.step == 0 {
 		return 0.025
 	}
-	return p.opt.step / load
+	return math.Min(p.opt.step/load, 1e3)
 }
 
 // layGrid chooses a grid of ln M that holds what each set allows, widened by

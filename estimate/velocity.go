@@ -118,8 +118,13 @@ func (l VelocityLine) fitted() bool { return l.N >= 2 && l.Slope < 0 && l.sxx > 
 // the load at zero velocity.
 func (l VelocityLine) Velocity(load float64) float64 { return l.Intercept + l.Slope*load }
 
-// ZeroLoad is the load at which the line reaches zero velocity.
-func (l VelocityLine) ZeroLoad() float64 { return -l.Intercept / l.Slope }
+// ZeroLoad is the load at which the line reaches zero velocity; 0 for a line that does not fall, as the zero value.
+func (l VelocityLine) ZeroLoad() float64 {
+	if !(l.Slope < 0) {
+		return 0
+	}
+	return -l.Intercept / l.Slope
+}
 
 // VelocityOptions of VelocityLine.Max. The zero value works.
 type VelocityOptions struct {

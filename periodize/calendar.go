@@ -15,8 +15,10 @@ type calendar struct {
 }
 
 // newCalendar dates a block from a start, or back from a test day so that the
-// test falls on the day after the last week ends.
+// test falls on the day after the last week ends. Days are midnights of UTC whatever zone they come in: elsewhere there are days
+// without one.
 func newCalendar(b *Block, start, test time.Time) calendar {
+	start, test = midnight(start), midnight(test)
 	c := calendar{start: start, test: test, weeks: b.Weeks + b.Finish.Deload}
 	if start.IsZero() && !test.IsZero() {
 		c.start = test.AddDate(0, 0, -7*c.weeks)
@@ -70,6 +72,15 @@ func (s *Session) held(week, weeks int) bool {
 		}
 		return some(it.Sets)
 	})
+}
+
+// midnight is a date as midnight UTC; zero stays zero.
+func midnight(t time.Time) time.Time {
+	if t.IsZero() {
+		return t
+	}
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 }
 
 // date is the day of session i in a week.

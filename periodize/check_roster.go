@@ -21,7 +21,18 @@ func (g *Gym) check() (errs []error) {
 	if g.Unit > plates.LB {
 		fail("units must be kg or lb, got %s", g.Unit)
 	}
+	names := map[string]bool{}
+	once := func(kind, name string) {
+		if names[name] {
+			fail("%s: a second %s of this name: want names that differ", name, kind)
+		}
+		names[name] = true
+	}
+	for i := range g.Stations {
+		once("station", g.Stations[i].Name)
+	}
 	for i := range g.Bars {
+		once("bar", g.Bars[i].Name)
 		if n := g.Bars[i].Have; n < 0 || n > MaxBars {
 			fail("%s: have must be 1 to %d, or 0 for one, got %d", g.Bars[i].Name, MaxBars, n)
 		}
@@ -66,10 +77,24 @@ func (l *Lifter) check(b *Block) (errs []error) {
 	if v := l.Volume.Float64(); v < 0 || v > 300 {
 		fail(l.Pos, "volume must be 0 to 300 per cent, got %s", l.Volume)
 	}
+	seen := map[string]bool{}
 	for i := range l.Maxes {
-		l.Maxes[i].check(fail)
+		m := &l.Maxes[i]
+		if seen[m.Lift] {
+			fail(m.Pos, "%s: a second maximum for this lift: want one", m.Lift)
+		}
+		seen[m.Lift] = true
+		m.check(fail)
 	}
+	clear(seen)
 	for _, s := range l.Swaps {
+		if _, ok := b.Lift(s.From); !ok {
+			fail(s.Pos, "swap: %q is not a lift of the block", s.From)
+		}
+		if seen[s.From] {
+			fail(s.Pos, "swap: %q is replaced twice: want one lift for it", s.From)
+		}
+		seen[s.From] = true
 		if s.From == s.To {
 			fail(s.Pos, "swap: %q is replaced by itself: want another lift, or the swap left out", s.From)
 		}

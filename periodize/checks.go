@@ -45,11 +45,18 @@ func (c *reviewer) training() []WeekReview {
 	return c.r.Weeks[:n]
 }
 
+func days(n int) string {
+	if n == 1 {
+		return "1 day"
+	}
+	return strconv.Itoa(n) + " days"
+}
+
 func inWeek(w int) string { return "week " + strconv.Itoa(w) }
 
 func times(n float64) string { return strconv.FormatFloat(math.Round(n*10)/10, 'f', -1, 64) }
 
-// sessionsOf yields each exercise of the plan with its session.
+// exercises yields each exercise of the plan with its session.
 func (c *reviewer) exercises(visit func(ps *PlannedSession, ex *Exercise)) {
 	for i := range c.p.Sessions {
 		for k := range c.p.Sessions[i].Exercises {
@@ -404,7 +411,7 @@ func (c *reviewer) heavyDays() {
 		before, ok := last[ex.Lift.Pattern]
 		if ok && d > before.day && d-before.day < c.th.HeavyDaysApart && !told[ex.Lift.Pattern] {
 			told[ex.Lift.Pattern] = true
-			c.find("heavy_days_close", ps.Where(ex.Lift.Name), "heavy %s work %d day after %s", ex.Lift.Pattern, d-before.day, before.session)
+			c.find("heavy_days_close", ps.Where(ex.Lift.Name), "heavy %s work %s after %s", ex.Lift.Pattern, days(d-before.day), before.session)
 		}
 		last[ex.Lift.Pattern] = heavy{d, ps.Week, ps.Name}
 	})

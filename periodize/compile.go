@@ -65,8 +65,14 @@ func compile(b *Block, r *Roster) (*Program, error) {
 			return nil, Errors{err}
 		}
 	}
+	gymNames := map[string]bool{}
 	for i := range r.Gyms {
-		errs = append(errs, r.Gyms[i].check()...)
+		g := &r.Gyms[i]
+		if gymNames[g.Name] {
+			errs = append(errs, &Error{Pos: g.Pos, Where: "gym " + g.Name, Msg: "a second gym of this name: want names that differ"})
+		}
+		gymNames[g.Name] = true
+		errs = append(errs, g.check()...)
 	}
 	gyms := map[*Gym]map[string]*implement{}
 	needed := p.needed()

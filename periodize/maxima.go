@@ -142,6 +142,9 @@ func (m *maxima) own(def *Lift, e *MaxEntry, body plates.Mass) (lm LiftMax, err 
 		return lm, &Error{Pos: e.Pos, Where: m.l.Name + ", " + def.Name, Msg: err.Error()}
 	}
 	lm = LiftMax{Lift: def.Name, Coverage: est.Coverage, Body: body, From: setsInWords(e.Sets, u)}
+	if !latest.IsZero() {
+		lm.From += ", on " + latest.Format(time.DateOnly)
+	}
 	for _, p := range []struct {
 		to   *plates.Mass
 		from float64

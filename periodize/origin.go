@@ -38,7 +38,11 @@ func (o Origin) Words(u plates.Unit) string {
 			b.WriteString(" from " + mass(o.Working))
 		}
 	case ByLoad:
-		b.WriteString("weight as written")
+		if v := plates.Mass(o.Value.RoundHalfUp()); v > 0 {
+			b.WriteString(mass(v) + " as written")
+		} else {
+			b.WriteString("weight as written")
+		}
 	case ByDrop:
 		b.WriteString(percentText(o.Value) + " under the heaviest set")
 		if x := o.Heavy.RoundTo(step, plates.Nearest); x != 0 {

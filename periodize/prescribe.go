@@ -31,7 +31,7 @@ type writer struct {
 	onBar   []*Set
 }
 
-// Plan computes the plan of lifter i.
+// Plan computes the plan of lifter i, 0 to less than Len; beyond it panics, as an index does.
 func (p *Program) Plan(i int) *Plan {
 	return p.plan(i, false)
 }

@@ -23,6 +23,7 @@ func Rules() []Rule {
 		{"above_stock", Warning, "a weight over the heaviest that can be loaded", "a problem from 1.5 times the heaviest", "arithmetic on the gym's equipment", "more plates are needed"},
 		{"no_weight", Warning, "a weight asked of a lift that was swapped to one without equipment", "", "arithmetic on the gym's equipment", "swap to a lift that can be loaded, or tell the lifter how hard it should be"},
 		{"swap_share", Note, "a lift that goes by a share of another's maximum is swapped to the lift that is done for that other one, and the share is lost", "", "arithmetic on the maxima", "swap to a lift with a share of its own, or take the difference off under adjust"},
+		{"swapped_test", Warning, "a test day that works up to a maximum of a lift that is done instead of another", "", commonPractice, "where the swap spares an injury, leave the attempts out, and ask who treats it"},
 		{"outside_curve", Warning, "repetitions for which no weight is predicted", "", "range of the repetitions relation", "give a percentage or a load"},
 		{"extrapolated", Note, "a weight from the repetitions relation outside its published rows", "", "range of the repetitions relation", "treat it as a starting point"},
 		{"over_maximum", Problem, "a set at more than the lifter's maximum", "over 100 % of the maximum, attempts of a test day apart", "arithmetic on the maximum", "a lower percentage, or check the maximum that was typed in"},

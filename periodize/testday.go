@@ -1,6 +1,7 @@
 package periodize
 
 import (
+	"fmt"
 	"slices"
 
 	"github.com/blockwright/blockwright/plates"
@@ -31,6 +32,10 @@ func (w *writer) testDay() {
 		def, im, lm := w.resolve(name)
 		if im == nil || lm == nil || slices.ContainsFunc(ps.Exercises, func(e Exercise) bool { return e.Lift == def }) {
 			continue
+		}
+		if def.Name != name {
+			r := rule("swapped_test")
+			w.notes.add(r.Code, r.Severity, def.Name, fmt.Sprintf("the test day works up to a new maximum of %s, which is done instead of %s: %s", def.Name, name, r.Advice), r.Evidence)
 		}
 		x := &pricing{w: w, def: def, im: im, lm: lm}
 		ex := Exercise{Lift: def, Item: -1, Role: Focus, Loads: im.loads}

@@ -106,7 +106,7 @@ const (
 // Levels lists the levels.
 func Levels() []Level { return []Level{Novice, Intermediate, Advanced} }
 
-// Sex is used for published curves and scores that differ by it, and for nothing else.
+// Sex is kept for programs that read a roster; no number of this module differs by it.
 type Sex string
 
 // The values; the zero value is "not given".

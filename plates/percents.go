@@ -87,14 +87,14 @@ func (l *Loads) Prepare(percents []Ratio, how Rounding) *Percents {
 	most := int64(math.MaxInt64)
 	for i, r := range percents {
 		tm, ok := newTerm(r, t[0], g, last)
-		if !ok {
+		if !ok || tm.top > math.MaxInt64-above {
 			return p
 		}
 		tm.offset -= above
 		tm.top += above
 		p.terms[i] = tm
 		if tm.n > 0 {
-			most = min(most, math.MaxInt64/tm.n)
+			most = min(most, (math.MaxInt64-above)/tm.n)
 		}
 	}
 	p.most = Mass(most)

@@ -119,7 +119,8 @@ func (o *stockOptions) of(g *periodize.Gym) (*stock, error) {
 func stationLoads(st *periodize.Station) (*plates.Loads, error) {
 	list := st.List
 	if st.Step > 0 {
-		ladder, err := plates.NewRange(st.Name, st.From, st.To, st.Step)
+		// As in a plan, the last step may lead to less than the end.
+		ladder, err := plates.NewRange(st.Name, st.From, st.To-(st.To-st.From)%st.Step, st.Step)
 		if err != nil || len(st.Add) == 0 {
 			return ladder, err
 		}

@@ -292,7 +292,7 @@ func lifterKind() kind[periodize.Lifter] {
 			gymField(),
 			at("level", words(periodize.Levels()), "how long and how well trained; default intermediate", func(l *L) *periodize.Level { return &l.Level }),
 			at("age", whole(periodize.MinAge, periodize.MaxAge), "years; chooses cautions", func(l *L) *int { return &l.Age }),
-			at("sex", words(periodize.Sexes()), "used for published curves and scores that differ by it, and for nothing else", func(l *L) *periodize.Sex { return &l.Sex }),
+			at("sex", words(periodize.Sexes()), "kept for programs that read the roster; no number here differs by it", func(l *L) *periodize.Sex { return &l.Sex }),
 			at("bodyweight", mass(inKilograms(periodize.MinBodyweight), inKilograms(periodize.MaxBodyweight)), "required where a lift counts bodyweight", func(l *L) *plates.Mass { return &l.Bodyweight }),
 			at("maxes", maxesKind(), "what is known of the lifter's maxima, by lift: a tested maximum, a maximum with its interval and date, or a set or a list of sets that it is estimated from", func(l *L) *[]periodize.MaxEntry { return &l.Maxes }),
 			at("working_max", number(1, 120, " per cent"), "per cent of the maximum that percentages apply to; default 100", func(l *L) *plates.Ratio { return &l.WorkingMax }),

@@ -33,7 +33,7 @@ type liftWeek struct {
 	last                       int  // day of the latest set
 }
 
-// lifts is the lifts of a week, in the order of the plan.
+// week is the lifts of a week, in the order of the plan.
 func (l *ledger) week(week int) []*liftWeek {
 	var out []*liftWeek
 	at := map[string]*liftWeek{}
@@ -140,10 +140,11 @@ func (l *ledger) adjust(week int, changes []MaxChange, x *NextLifter) []periodiz
 		switch {
 		case missed && e != nil && e.work.Sets > 0 && e.work.Share < missedShare:
 			a.Sets, a.Percent = -1, percent(backPercent)
-			a.Why = fmt.Sprintf("missed: %d of %s in two weeks", w.work.DoneSets+e.work.DoneSets, plural(w.work.Sets+e.work.Sets, "set"))
+			all := w.work.Sets + e.work.Sets
+			a.Why = fmt.Sprintf("missed: %d of %s in two weeks", all-w.work.DoneSets-e.work.DoneSets, plural(all, "set"))
 		case missed:
 			a.Sets = -1
-			a.Why = fmt.Sprintf("missed: %d of %s in week %d", w.work.DoneSets, plural(w.work.Sets, "set"), week-1)
+			a.Why = fmt.Sprintf("missed: %d of %s in week %d", w.work.Sets-w.work.DoneSets, plural(w.work.Sets, "set"), week-1)
 		case w.short >= fewestTelling && float64(w.short) >= hardShare*float64(w.loaded):
 			if fell {
 				continue // the weights come down with the maximum

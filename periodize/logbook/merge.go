@@ -262,6 +262,7 @@ func (c *Comparison) UnmarshalJSON(b []byte) error {
 	o.samples = j.Samples
 	n := newComparison(o)
 	n.closed, n.looked, n.print, n.counts = true, j.Looked, j.Print, j.Counts
+	pairs := map[int32]float64{} // by lifter: those of the lifts less those of the bands
 	for _, s := range j.SeriesOut {
 		k := seriesKey{n.names[0].number(s.Lifter), n.names[1].number(s.Lift)}
 		if n.table.find(k) >= 0 {
@@ -275,6 +276,7 @@ func (c *Comparison) UnmarshalJSON(b []byte) error {
 			}
 			u.cell = n.cells.add() + 1
 			copy(n.cells.at(u.cell-1), s.Cell)
+			pairs[k.lifter] += s.Cell[cellN]
 		}
 		if len(s.Parts)%(1+o.k) != 0 || !sound(s.Parts, true) {
 			return bad("sums by test out of bounds")
@@ -298,6 +300,7 @@ func (c *Comparison) UnmarshalJSON(b []byte) error {
 			if !soundCell(s.Bands[i:i+cellLen(o.k)], o.k) {
 				return bad("sums that no pairs leave behind")
 			}
+			pairs[id] -= s.Bands[i+cellN]
 		}
 		if !sound(s.Bins, true) || !sound(s.Mean, true) || !sound(s.Sq, true) || !(s.Tests >= 0 && s.Tests <= 1e15) {
 			return bad("sums out of bounds")
@@ -307,6 +310,11 @@ func (c *Comparison) UnmarshalJSON(b []byte) error {
 		copy(p.mean, s.Mean)
 		copy(p.sq, s.Sq)
 		p.tests = s.Tests
+	}
+	for _, left := range pairs {
+		if left != 0 && !j.Series {
+			return bad("a lifter's lifts and bands have other numbers of pairs")
+		}
 	}
 	*c = *n
 	return nil

@@ -14,8 +14,8 @@ import (
 
 // NextOptions say how a [Next] concludes. The zero value works.
 type NextOptions struct {
-	AsOf time.Time // the day to conclude on; rows after it do not count. Zero is the last day of the log
-	Unit plates.Unit
+	AsOf time.Time   // the day to conclude on; rows after it do not count. Zero is the last day of the log
+	Unit plates.Unit // of the rows' Load; PlanNext takes the reader's
 	// Aside is who may be in the log without being on the roster, others of the same gym for instance: their rows are
 	// passed over, and nothing is said of them.
 	Aside []string
@@ -130,8 +130,12 @@ func (n *Next) Add(r *Row) error {
 		day.sets += int32(max(r.Count, 1))
 	}
 	if r.Day >= l.from {
-		l.kept = append(l.kept, keptRow{lift: r.Lift, session: r.Session, rir: r.RIR, written: r.Written, day: r.Day,
-			week: int16(r.Week), reps: int16(r.Reps), count: int16(r.Count), set: int16(r.Set), unit: r.Unit, tested: r.Tested})
+		written, unit := r.Written, r.Unit
+		if written == 0 {
+			written, unit = r.Load, n.opt.Unit
+		}
+		l.kept = append(l.kept, keptRow{lift: r.Lift, session: r.Session, rir: r.RIR, written: written, day: r.Day,
+			week: int16(r.Week), reps: int16(r.Reps), count: int16(r.Count), set: int16(r.Set), unit: unit, tested: r.Tested})
 	}
 	return nil
 }

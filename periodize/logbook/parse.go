@@ -3,6 +3,7 @@ package logbook
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -672,10 +673,12 @@ func (p *parser) values(fs []field, s *Set, x *extra, number bool) (*field, *fau
 		}
 	}
 	if rpe >= 0 {
-		if s.RIR >= 0 && s.RIR != 10-rpe {
+		if s.RIR < 0 {
+			s.RIR = 10 - rpe
+		}
+		if math.Abs(s.RIR+rpe-10) > 1e-9 {
 			return &fs[lay.at[colRPE]-1], &fault{colRPE, fmt.Sprintf("want 10 less the rir of the same row, %v", 10-s.RIR)}
 		}
-		s.RIR = 10 - rpe
 	}
 	if fl := p.finish(s, x, body, unit); fl != nil {
 		return &fs[lay.at[fl.col]-1], fl

@@ -493,6 +493,10 @@ func (r *Reader) run(details, singles bool, most int, each func(*block) error) e
 			}
 		})
 	}
+	halt := sync.OnceFunc(func() { close(stop) })
+	// However this ends, a panic of the caller's included, nobody reads on in what is closed then.
+	defer wg.Wait()
+	defer halt()
 	go func() { wg.Wait(); close(full) }()
 	var err error
 	var panicked any
@@ -509,7 +513,7 @@ func (r *Reader) run(details, singles bool, most int, each func(*block) error) e
 			next++
 			if err = st.deliver(b, each); err != nil {
 				panicked = b.panicked
-				close(stop)
+				halt()
 				break
 			}
 			free <- b

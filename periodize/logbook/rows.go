@@ -21,7 +21,7 @@ type Row struct {
 	Count        int     // equal sets that the row stands for
 	Tested       bool    // a deliberate maximum attempt
 
-	Written float64     // the load as written
+	Written float64     // the load as written; 0 where a program made the row, and Load has it
 	Unit    plates.Unit // the unit it is written in
 
 	Week       int      // of the plan; 0 where not given
@@ -55,6 +55,10 @@ func (r *Row) check() error {
 		return bad("reps", r.Reps, "0 to %d", mostReps)
 	case !(r.RIR <= mostRIR):
 		return bad("rir", r.RIR, "at most %d, negative where not reported", mostRIR)
+	case r.Week < 0 || r.Week > mostWeek:
+		return bad("week", r.Week, "0 (not given) to %d", mostWeek)
+	case r.Set < 0 || r.Set > mostSet:
+		return bad("set", r.Set, "0 (not given) to %d", mostSet)
 	case r.Count < 0 || r.Count > mostCount:
 		return bad("count", r.Count, "0 (the same as 1) to %d", mostCount)
 	case r.Day < firstDay || r.Day > lastDay:

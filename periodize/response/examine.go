@@ -171,10 +171,13 @@ type Point struct {
 // log's day 1.
 //
 // It returns a *FieldError for a level or load out of range, and for a fit
-// without standard errors.
+// without standard errors, or that [FitModel] did not make, such as one read back from JSON.
 func (f *Fit) Forecast(load []float64, level float64, tests bool) ([]Point, error) {
 	if !(level > 0 && level < 1) {
 		return nil, &FieldError{Field: "level", Value: level, Want: "between 0 and 1"}
+	}
+	if err := f.made(); err != nil {
+		return nil, err
 	}
 	mid, err := f.Fitted().Series(nil, load, f.Convention, f.Start())
 	if err != nil {

@@ -587,6 +587,14 @@ func (k Kind) names(i Initial) (names, units []string) {
 	return names, units
 }
 
+// made reports a fit that has lost what its intervals need: JSON has the exported fields alone.
+func (f *Fit) made() error {
+	if n := len(f.Params); n == 0 || len(f.cov) != n*n {
+		return &FieldError{Field: "fit", Value: float64(n), Want: "one that FitModel returned: fit the log again"}
+	}
+	return nil
+}
+
 // Param finds a parameter by name; ok is false where the model has none.
 func (f *Fit) Param(name string) (p Param, ok bool) {
 	i := slices.IndexFunc(f.Params, func(p Param) bool { return p.Name == name })
@@ -597,11 +605,11 @@ func (f *Fit) Param(name string) (p Param, ok bool) {
 }
 
 // Corr is the asymptotic correlation of two parameters by name; ok is false
-// where one of them has no standard error.
+// where one of them has no standard error, and for a Fit that [FitModel] did not make, such as one read back from JSON.
 func (f *Fit) Corr(a, b string) (r float64, ok bool) {
 	i := slices.IndexFunc(f.Params, func(p Param) bool { return p.Name == a })
 	j := slices.IndexFunc(f.Params, func(p Param) bool { return p.Name == b })
-	if i < 0 || j < 0 || !f.Params[i].KnownSE || !f.Params[j].KnownSE || f.Params[i].SE == 0 || f.Params[j].SE == 0 {
+	if i < 0 || j < 0 || f.made() != nil || !f.Params[i].KnownSE || !f.Params[j].KnownSE || f.Params[i].SE == 0 || f.Params[j].SE == 0 {
 		return 0, false
 	}
 	return max(-1, min(1, f.cov[i*len(f.Params)+j]/f.Params[i].SE/f.Params[j].SE)), true

@@ -97,6 +97,9 @@ func (f Filter) Update(b Belief, performance float64) (after Belief, innovation,
 	pc1 := float64(b.Cov.Fitness*c1) + float64(b.Cov.Cross*c2)
 	pc2 := float64(b.Cov.Cross*c1) + float64(b.Cov.Fatigue*c2)
 	s := float64(c1*pc1) + float64(c2*pc2) + f.R
+	if !(s > 0) { // a filter that Check refuses, and a test that says nothing
+		return b, innovation, 0
+	}
 	k1, k2 := pc1/s, pc2/s
 	// M = I - K C; P+ = M P M' + K R K'.
 	m11, m12 := 1-float64(k1*c1), -k1*c2

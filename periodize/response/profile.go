@@ -23,10 +23,13 @@ type Profile struct {
 // the values whose least sum of squares stays below RSS (1 + F/DF), F the
 // quantile of the F distribution with 1 and DF degrees of freedom (Bates and
 // Watts 1988, from memory). It returns a *FieldError for an unknown name or a
-// coverage out of range.
+// coverage out of range, and for a fit that [FitModel] did not make, such as one read back from JSON.
 func (f *Fit) Profile(name string, level float64) (Profile, error) {
 	if !(level > 0 && level < 1) {
 		return Profile{}, &FieldError{Field: "level", Value: level, Want: "between 0 and 1"}
+	}
+	if err := f.made(); err != nil {
+		return Profile{}, err
 	}
 	at := -1
 	for i, p := range f.Params {

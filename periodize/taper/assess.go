@@ -42,7 +42,7 @@ func Assess(meet time.Time, sessions []Session, days int, rules []Rule) (*Assess
 	if err := checkDays(days); err != nil {
 		return nil, err
 	}
-	a := &Assessment{Meet: civil(meet), Days: days}
+	a := &Assessment{Meet: utcDay(meet), Days: days}
 	var ref, body, final num.Sum
 	timing := map[Lift]*LiftTiming{}
 	heaviest := map[Lift]float64{}

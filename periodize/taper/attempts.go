@@ -228,14 +228,14 @@ func Choose(m Maximum, o AttemptOptions) (*Attempts, error) {
 	}
 	out := &Attempts{Max: m, Rules: o.Rules, DayForm: o.DayForm}
 	step := o.Rules.Increment
-	steps := func(w float64) int { return int(math.Ceil(w/step - 1e-9)) } // fewest steps that reach w
+	steps := func(w float64) int64 { return int64(math.Ceil(w/step - 1e-9)) } // fewest steps that reach w
 	least := max(steps(o.Least), 1)
-	var heaviest [3]int // in steps, by the chances
+	var heaviest [3]int64 // in steps, by the chances
 	for i, aim := range o.Chances {
 		enough := aim - min(ChanceTolerance, aim/2) // above 0, so that the search ends
 		// The chance falls with the weight to nothing: find a number of steps that
 		// is too many, then bisect.
-		lo, hi := 0, 1
+		lo, hi := int64(0), int64(1)
 		for d.chance(float64(hi)*step).Mid >= enough {
 			lo, hi = hi, 2*hi
 		}
@@ -251,8 +251,8 @@ func Choose(m Maximum, o AttemptOptions) (*Attempts, error) {
 	if spaced {
 		p := PublishedPattern()
 		third := float64(heaviest[2])
-		heaviest[0] = min(heaviest[0], int(math.Round(p.OpenerOfThird*third)))
-		heaviest[1] = min(heaviest[1], int(math.Round(third/(1+p.SecondRise))))
+		heaviest[0] = min(heaviest[0], int64(math.Round(p.OpenerOfThird*third)))
+		heaviest[1] = min(heaviest[1], int64(math.Round(third/(1+p.SecondRise))))
 	}
 	for i, aim := range o.Chances {
 		n := heaviest[i]

@@ -27,8 +27,8 @@ type CalendarOptions struct {
 	Sessions []Session
 }
 
-// Calendar is a taper with dates. Dates are midnights in the location of the
-// meet's date.
+// Calendar is a taper with dates. Dates are midnights of UTC, whatever the location of the
+// meet's: elsewhere there are days without one.
 type Calendar struct {
 	Meet              time.Time
 	Curve             Curve
@@ -76,7 +76,7 @@ func NewCalendar(meet time.Time, c Curve, o CalendarOptions) (*Calendar, error) 
 	if !(o.Intensity >= -0.5 && o.Intensity <= 0.2) {
 		return nil, &FieldError{Field: "intensity", Value: o.Intensity, Want: "a change of -0.5 to 0.2"}
 	}
-	meet = civil(meet)
+	meet = utcDay(meet)
 	cal := &Calendar{Meet: meet, Curve: c, MeanCut: c.MeanCut(), FinalCut: c.FinalCut()}
 	for d := 1; d <= c.days; d++ {
 		out := c.days - d + 1
@@ -149,17 +149,8 @@ func utcDay(t time.Time) time.Time {
 	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 }
 
-func civil(t time.Time) time.Time {
-	y, m, d := t.Date()
-	return time.Date(y, m, d, 0, 0, 0, 0, t.Location())
-}
-
-// before is the date so many days before; through time.Date, since days are not
-// always 24 hours long.
-func before(meet time.Time, out int) time.Time {
-	y, m, d := meet.Date()
-	return time.Date(y, m, d-out, 0, 0, 0, 0, meet.Location())
-}
+// before is the date so many days before.
+func before(meet time.Time, out int) time.Time { return utcDay(meet).AddDate(0, 0, -out) }
 
 func ruleFor(l Lift, own []Rule) (Rule, error) {
 	for i, r := range own {

@@ -1,6 +1,7 @@
 package workload
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
@@ -118,6 +119,35 @@ func (z Zone) String() string {
 }
 
 func percent(f float64) string { return strconv.FormatFloat(100*f, 'g', 6, 64) }
+
+// zoneJSON is a zone as JSON has it: without an upper end where there is none.
+type zoneJSON struct {
+	From float64
+	To   *float64
+	ZoneCount
+}
+
+// MarshalJSON writes an open end as null, since JSON has no infinity.
+func (z Zone) MarshalJSON() ([]byte, error) {
+	j := zoneJSON{From: z.From, ZoneCount: z.ZoneCount}
+	if !math.IsInf(z.To, 1) {
+		j.To = &z.To
+	}
+	return json.Marshal(j)
+}
+
+// UnmarshalJSON reads what MarshalJSON wrote.
+func (z *Zone) UnmarshalJSON(b []byte) error {
+	var j zoneJSON
+	if err := json.Unmarshal(b, &j); err != nil {
+		return err
+	}
+	*z = Zone{From: j.From, To: math.Inf(1), ZoneCount: j.ZoneCount}
+	if j.To != nil {
+		z.To = *j.To
+	}
+	return nil
+}
 
 // All lists the zones from the lightest.
 func (z Zones) All() []Zone {
