@@ -330,3 +330,54 @@ func TestTiredSets(t *testing.T) {
 		}
 	}
 }
+
+// Numbers as far apart as floats go give an error or a maximum, and no panic; sets of one day are those of its number without fractions.
+func TestMaxFarApart(t *testing.T) {
+	var fe *FieldError
+	if _, err := Max([]Set{{Load: 100, Reps: 5, Day: -1e308}, {Load: 100, Reps: 5, Day: 1e308}}, Options{Drift: -1}); !errors.As(err, &fe) {
+		t.Errorf("days: %v", err)
+	}
+	if e, err := Max([]Set{{Load: 1e-300, Reps: 1}}, Options{LoadStep: 1e308}); err != nil || !(e.Low > 0 && e.Low <= e.Max && e.Max <= e.High) {
+		t.Errorf("step: %+v %v", e, err)
+	}
+	morning, err := Max([]Set{{Load: 100, Reps: 5, Day: 10.70}, {Load: 100, Reps: 3, Day: 10.71}}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	day, _ := Max([]Set{{Load: 100, Reps: 5, Day: 10}, {Load: 100, Reps: 3, Day: 10}}, Options{})
+	if math.Abs(morning.Max-day.Max) > 0.01 {
+		t.Errorf("%v with the hour of the day, %v without", morning.Max, day.Max)
+	}
+	if v := (VelocityLine{}).ZeroLoad(); v != 0 {
+		t.Errorf("the zero line reaches velocity zero at %v", v)
+	}
+}
+
+// The zero value of bands takes no pair, and the first part that is merged into it.
+func TestZeroAgreementBands(t *testing.T) {
+	var all AgreementBands
+	var fe *FieldError
+	if err := all.Add(3, 100, 101); !errors.As(err, &fe) {
+		t.Errorf("Add: %v", err)
+	}
+	part, err := NewAgreementBands(1, 5, 10)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, key := range []float64{2, 7, 11} {
+		if err := part.Add(key, 100, 101); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for range 2 {
+		if err := all.Merge(part); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := part.Merge(&AgreementBands{}); err != nil {
+		t.Error(err)
+	}
+	if b := all.Bands(); len(b) != 2 || b[0].Pairs.N() != 2 || part.Bands()[0].Pairs.N() != 1 || all.Outside() != 2 {
+		t.Errorf("%+v, %d outside", b, all.Outside())
+	}
+}

@@ -95,3 +95,25 @@ func TestDatesOfADayThatThereIsNot(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// There are places and days without a midnight; a plan has that day all the same.
+func TestDaysWithoutMidnight(t *testing.T) {
+	for zone, start := range map[string]time.Time{
+		"America/Santiago": time.Date(2026, 8, 23, 0, 0, 0, 0, time.UTC), "America/Sao_Paulo": time.Date(2018, 10, 21, 0, 0, 0, 0, time.UTC),
+		"Asia/Beirut": time.Date(2026, 3, 15, 0, 0, 0, 0, time.UTC),
+	} {
+		loc, err := time.LoadLocation(zone)
+		if err != nil {
+			t.Fatal(err)
+		}
+		y, m, d := start.Date()
+		b := oneItem(4, Item{Work: Work{Sets: Fixed(1), Reps: Fixed(5), Weight: Percent(Fixed(70))}})
+		r := oneLifter(Lifter{})
+		r.Start = time.Date(y, m, d, 12, 0, 0, 0, loc)
+		for i, s := range plan(t, b, r).Sessions {
+			if want := start.AddDate(0, 0, 7*i); !s.Date.Equal(want) || s.Date.Hour() != 0 {
+				t.Errorf("%s: week %d is on %v, want %v", zone, i+1, s.Date, want)
+			}
+		}
+	}
+}

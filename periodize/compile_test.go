@@ -536,6 +536,13 @@ func TestCompileRefuses(t *testing.T) {
 		{"volume", func(b *Block, r *Roster) { r.Lifters[0].Volume = ratio(1e9, 1) }, "volume must be 0 to 300 per cent, got 1000000000"},
 		{"working maximum", func(b *Block, r *Roster) { r.Lifters[0].WorkingMax = ratio(-1, 1) }, "working_max must be 0 to 120 per cent, got -1"},
 		{"two of a name", func(b *Block, r *Roster) { r.Lifters = append(r.Lifters, r.Lifters[0]) }, `Ada: a second lifter of this name: want names that differ`},
+		{"two maxima of a lift", func(b *Block, r *Roster) { r.Lifters[0].Maxes = append(r.Lifters[0].Maxes, r.Lifters[0].Maxes[0]) }, "a second maximum for this lift: want one"},
+		{"two bars of a name", func(b *Block, r *Roster) { r.Gyms[0].Bars = append(r.Gyms[0].Bars, r.Gyms[0].Bars[0]) }, "a second bar of this name: want names that differ"},
+		{"two gyms of a name", func(b *Block, r *Roster) { r.Gyms = append(r.Gyms, r.Gyms[0]) }, "a second gym of this name: want names that differ"},
+		{"swap of nothing", func(b *Block, r *Roster) { r.Lifters[0].Swaps = []Swap{{From: "jump", To: "pull"}} }, `swap: "jump" is not a lift of the block`},
+		{"swap twice", func(b *Block, r *Roster) {
+			r.Lifters[0].Swaps = []Swap{{From: "pull", To: "press"}, {From: "pull", To: "press"}}
+		}, `swap: "pull" is replaced twice: want one lift for it`},
 		{"gym", func(b *Block, r *Roster) { r.Lifters[0].Gym = "other" }, `there is no gym "other" in the roster`},
 		{"nobody", func(b *Block, r *Roster) { r.Lifters = nil }, "the roster has no lifters"},
 		{"test day", func(b *Block, r *Roster) { r.Start, r.Test = date("2027-09-06"), date("2027-09-07") }, "must lie after the last session"},

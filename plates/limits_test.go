@@ -3,6 +3,7 @@ package plates
 import (
 	"errors"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"testing"
 )
@@ -134,5 +135,25 @@ func TestSequenceErrors(t *testing.T) {
 	}
 	if _, err := ParseOrder("any"); fmt.Sprint(err) != `plates: want the stack order desc or free, got "any"` {
 		t.Error(err)
+	}
+}
+
+// The largest mass there is rounds as any other.
+func TestPercentsOfTheLargestMass(t *testing.T) {
+	l, err := NewStation("two", []Mass{0, 10 * Kilogram}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	half, err := RatioOf(50)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, how := range []Rounding{Nearest, Down, Up, NearestUp} {
+		p := l.Prepare([]Ratio{half}, how)
+		for _, m := range []Mass{0, 1, math.MaxInt64 - 1, math.MaxInt64} {
+			if got, want := l.At(int(p.Indexes(nil, m)[0])), l.Round(m.Percent(half), how).Mass; got != want {
+				t.Errorf("%v of %d: %v, want %v", how, m, got, want)
+			}
+		}
 	}
 }

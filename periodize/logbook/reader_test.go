@@ -10,9 +10,11 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/blockwright/blockwright/plates"
 	"github.com/google/go-cmp/cmp"
@@ -802,5 +804,47 @@ func BenchmarkReader(b *testing.B) {
 			}
 			b.ReportMetric(float64(n)*float64(b.N)/b.Elapsed().Seconds(), "rows/s")
 		})
+	}
+}
+
+// A caller's panic ends the reading: nobody goes on reading behind it.
+func TestPanicOfTheCaller(t *testing.T) {
+	in := head + strings.Repeat("2027-09-06,Oona,row,60,5,2,\n", 50_000)
+	before := runtime.NumGoroutine()
+	for range 5 {
+		func() {
+			defer func() {
+				if recover() != "enough" {
+					t.Error("the panic was lost")
+				}
+			}()
+			r := NewReader(Options{Workers: 4}, text(in))
+			r.opt.blockSize = 1000
+			for range r.Batches() {
+				panic("enough")
+			}
+		}()
+	}
+	for range 100 { // the last one closes a channel
+		if runtime.NumGoroutine() <= before {
+			return
+		}
+		runtime.Gosched()
+		time.Sleep(time.Millisecond)
+	}
+	t.Errorf("%d goroutines, %d before", runtime.NumGoroutine(), before)
+}
+
+// A rating and a reserve agree where they differ by rounding alone.
+func TestRatingBesideReserve(t *testing.T) {
+	h := "date,lifter,lift,load,reps,rir,rpe\n"
+	for row, want := range map[string]string{
+		"2027-01-01,A,squat,100,5,0.4,9.6": "", "2027-01-01,A,squat,100,5,2,8": "", "2027-01-01,A,squat,100,5,0.1,9.9": "",
+		"2027-01-01,A,squat,100,5,2,8.5": "want 10 less the rir of the same row, 8",
+	} {
+		got := readAll(NewReader(Options{}, text(h+row+"\n")))
+		if want == "" && (len(got.Rows) != 1 || len(got.Bad) > 0) || want != "" && (len(got.Bad) != 1 || !strings.Contains(got.Bad[0], want)) {
+			t.Errorf("%s: %+v", row, got)
+		}
 	}
 }

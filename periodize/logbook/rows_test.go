@@ -33,6 +33,8 @@ func TestRowsByHand(t *testing.T) {
 		"reps many":       func(r *logbook.Row) { r.Reps = 65541 },
 		"count":           func(r *logbook.Row) { r.Count = math.MaxInt },
 		"count negative":  func(r *logbook.Row) { r.Count = -1 },
+		"week":            func(r *logbook.Row) { r.Week = 65537 },
+		"set":             func(r *logbook.Row) { r.Set = -1 },
 		"day":             func(r *logbook.Row) { r.Day = math.MaxInt },
 		"day early":       func(r *logbook.Row) { r.Day = math.MinInt },
 		"minutes":         func(r *logbook.Row) { r.Minutes = ptr(-50) },
@@ -55,6 +57,27 @@ func TestRowsByHand(t *testing.T) {
 	var back logbook.Summary
 	if err := json.Unmarshal([]byte(before), &back); err != nil {
 		t.Error(err)
+	}
+}
+
+// TestRowsWithLoadAlone: a row that a program made needs its load once.
+func TestRowsWithLoadAlone(t *testing.T) {
+	var got []string
+	for _, written := range []float64{60, 0} {
+		n := logbook.NewNext(program(t, quarry(), quarryRoster()), logbook.NextOptions{})
+		for range 3 {
+			if err := n.Add(&logbook.Row{Lifter: "Wren", Lift: "row", Load: 60, Written: written, Reps: 8, RIR: 2, Count: 1, Week: 1}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		res, err := n.Result()
+		if err != nil {
+			t.Fatal(err)
+		}
+		got = append(got, asJSON(t, res))
+	}
+	if got[0] != got[1] || !strings.Contains(got[0], "Wren") {
+		t.Errorf("%s\n%s", got[0], got[1])
 	}
 }
 

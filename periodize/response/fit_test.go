@@ -1,6 +1,7 @@
 package response
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -656,5 +657,53 @@ func BenchmarkExamine(b *testing.B) {
 		if _, err := Examine(load, tests, FitOptions{Convention: PreviousDay}, ExamineOptions{}); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// A fit that was read back from JSON has its numbers and no intervals, and says so.
+func TestFitReadBack(t *testing.T) {
+	load, tests := make([]float64, 120), []Test{}
+	for i := range load {
+		load[i] = float64(40 + 30*(i%7%3))
+	}
+	m := TwoComponent{P0: 100, K1: 0.1, K2: 0.12, Tau1: 40, Tau2: 8}
+	p, err := m.Series(nil, load, PreviousDay, State{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := 5; i < len(p); i += 6 {
+		tests = append(tests, Test{Day: i + 1, Performance: p[i] + math.Sin(float64(i))})
+	}
+	f, err := FitModel(load, tests, FitOptions{Model: Two, Convention: PreviousDay})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := json.Marshal(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back Fit
+	if err := json.Unmarshal(b, &back); err != nil {
+		t.Fatal(err)
+	}
+	if _, ok := f.Corr("k1", "k2"); !ok {
+		t.Error("the fit has no correlation")
+	}
+	if r, ok := back.Corr("k1", "k2"); ok {
+		t.Errorf("correlation %v", r)
+	}
+	var fe *FieldError
+	if _, err := back.Forecast(load, 0.9, false); !errors.As(err, &fe) || fe.Field != "fit" {
+		t.Errorf("Forecast: %v", err)
+	}
+	if _, err := back.Profile("k1", 0.9); !errors.As(err, &fe) || fe.Field != "fit" {
+		t.Errorf("Profile: %v", err)
+	}
+}
+
+// A filter that nobody filled in learns nothing.
+func TestZeroFilter(t *testing.T) {
+	if b, _, _ := (Filter{}).Update(Belief{}, 1); b != (Belief{}) {
+		t.Errorf("%+v", b)
 	}
 }

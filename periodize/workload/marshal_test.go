@@ -4,7 +4,9 @@ import (
 	"encoding"
 	"encoding/json"
 	"errors"
+	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -221,4 +223,23 @@ func FuzzUnmarshalJSON(f *testing.F) {
 	f.Fuzz(func(t *testing.T, b []byte) {
 		fuzzForms(t, func(a accumulator) error { return a.UnmarshalJSON(b) })
 	})
+}
+
+// The last zone has no end, which JSON cannot say in a number.
+func TestZoneJSON(t *testing.T) {
+	z, err := w.NewZones(0.7, 0.9)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := json.Marshal(z.All())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back []w.Zone
+	if err := json.Unmarshal(b, &back); err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Equal(back, z.All()) || !math.IsInf(back[2].To, 1) {
+		t.Errorf("%s: %+v", b, back)
+	}
 }
