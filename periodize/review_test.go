@@ -179,6 +179,9 @@ func TestRules(t *testing.T) {
 			r.Lifters[0].Maxes[3].Lift = "box squat"
 			r.Lifters[0].Swaps = []Swap{{From: "squat", To: "box squat"}, {From: "bench", To: "box squat"}}
 		},
+		"swapped_test": func(b *Block, r *Roster) {
+			r.Lifters[0].Swaps = []Swap{{From: b.TestLifts()[0], To: "squat"}}
+		},
 		"outside_curve": func(b *Block, r *Roster) { item(b, 0, 1).Reps, item(b, 0, 1).Weight = Fixed(100), RIR(Fixed(10)) },
 		"extrapolated":  func(b *Block, r *Roster) { item(b, 0, 1).Reps, item(b, 0, 1).Weight = Fixed(1), RIR(Fixed(1)) },
 		"no_weight": func(b *Block, r *Roster) {

@@ -9,6 +9,7 @@ package main
 import (
 	"bufio"
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"io"
 	"log"
@@ -60,10 +61,11 @@ func run(args []string, stdout io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := sheet.WriteWeights(out, prog, plates.KG); err != nil {
+	if err := errors.Join(sheet.WriteWeights(out, prog, plates.KG), out.Close()); err != nil {
+		os.Remove(args[2]) // half a file is worse than none
 		return err
 	}
-	return out.Close()
+	return nil
 }
 
 // sum adds up all weights in kilograms, on all processors. It adds whole grams,
