@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -66,31 +67,40 @@ func (w *weekSearch) block(s *shape) (*Block, []Reason) {
 	why.add("", "%s", w.about(s))
 	for i := range w.sel.chosen {
 		if c := &w.sel.chosen[i]; c.loaded && c.free() {
-			why.add("lifts."+c.def.Name, "uses %s in the brief, and no maximum is known or derived: the lifter finds the weight", c.def.Uses)
+			why.add(liftPath(c.def.Name), "uses %s in the brief, and no maximum is known or derived: the lifter finds the weight", c.def.Uses)
 		}
 	}
 	for d, day := range t.b.Days {
-		b.Sessions = append(b.Sessions, Session{Name: day.String(), Day: &day, Limit: time.Duration(t.b.Minutes) * time.Minute})
+		session := Session{Name: day.String(), Day: &day, Limit: time.Duration(t.b.Minutes) * time.Minute}
 		if math.IsInf(t.want.seconds, 1) {
-			b.Sessions[d].Limit = 0
+			session.Limit = 0
 		}
 		for i := range s.layout.places {
 			p := &s.layout.places[i]
 			if p.day != d {
 				continue
 			}
-			path := fmt.Sprintf("sessions[%d].work[%d]", d, len(b.Sessions[d].Work))
-			it := w.item(s, p, path, why)
-			b.Sessions[d].Work = append(b.Sessions[d].Work, it)
+			path := fmt.Sprintf("sessions[%d].work[%d]", len(b.Sessions), len(session.Work))
+			session.Work = append(session.Work, w.item(s, p, path, why))
+		}
+		if len(session.Work) > 0 {
+			b.Sessions = append(b.Sessions, session)
 		}
 	}
-	b.Sessions = slices.DeleteFunc(b.Sessions, func(s Session) bool { return len(s.Work) == 0 })
 	if b.Goal == Peak {
 		why.add("finish", "the weeks before the test are the taper, so that it meets a recovered lifter")
 	} else {
 		why.add("finish", "a week of half the sets after the last week, then new maxima")
 	}
 	return b, why.list
+}
+
+// liftPath is where a lift stands in a block file, as blockfile names places.
+func liftPath(name string) string {
+	if strings.ContainsAny(name, ".[]\"\\") {
+		return "lifts[" + strconv.Quote(name) + "]"
+	}
+	return "lifts." + name
 }
 
 // lifts takes over the lifts in use, and those that their maxima come from.
@@ -141,7 +151,11 @@ func (w *weekSearch) about(s *shape) string {
 		}
 	}
 	if sh.Rests > 0 {
-		b.WriteString("\nRests are shorter than usual, so that the sessions fit.")
+		b.WriteString("\nRests are shorter than usual")
+		if !math.IsInf(w.t.want.seconds, 1) {
+			b.WriteString(", so that the sessions fit")
+		}
+		b.WriteString(".")
 	}
 	low, high := w.t.span()
 	fmt.Fprintf(&b, "\nMain sets are predicted to leave %s to %s repetitions, for a lifter in the middle of the published relation.", short(low), short(high))

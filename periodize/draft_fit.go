@@ -1,6 +1,7 @@
 package periodize
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -437,7 +438,7 @@ func (f *fitter) search(l Lifter) (*fitting, error) {
 				for k := range f.b.Sessions[i].Work {
 					it := &f.b.Sessions[i].Work[k]
 					even := it.Spread.Sign() == 0
-					written := s == "" && even || !even && it.Shape == s
+					written := s == "" && even || !even && cmp.Or(it.Shape, Ramp) == s
 					if shapeable(it) && !written {
 						all[itemKey{i, k}] = s
 					}

@@ -72,30 +72,17 @@ func (w *weekSearch) reviewed(s *shape) *Drafted {
 			passed = append(passed, s)
 			break
 		}
-		block, reasons := w.block(s)
-		r, err := ReviewBlock(block, w.t.opt.Thresholds)
-		if err != nil {
-			panic("periodize: a draft does not compile: " + err.Error()) // every name and number in it is checked
-		}
-		warnings, problems := 0, 0
-		for _, f := range r.Findings {
-			switch f.Severity {
-			case Warning:
-				warnings++
-			case Problem:
-				problems++
-			}
-		}
-		if total := s.bound + costWarning*float64(warnings); problems == 0 && (best == nil || total < cost) {
+		v := w.review(s)
+		if total := s.bound + costWarning*float64(v.warnings); v.problems == 0 && (best == nil || total < cost) {
 			if bestShape != nil {
 				passed = append(passed, bestShape)
 			}
 			cost, bestShape = total, s
-			best = &Drafted{Block: block, Reasons: reasons, Review: r, Shape: w.shapeOf(s), Score: w.score(s, warnings)}
+			best = &Drafted{Block: v.block, Reasons: v.reasons, Review: v.review, Shape: w.shapeOf(s), Score: w.score(s, v.warnings)}
 		} else {
 			passed = append(passed, s)
 		}
-		if best != nil && warnings == 0 {
+		if best != nil && v.warnings == 0 {
 			break
 		}
 		s = w.next()
@@ -105,6 +92,32 @@ func (w *weekSearch) reviewed(s *shape) *Drafted {
 	}
 	w.runnersUp(best, passed)
 	return best
+}
+
+// reviewedShape is a shape as a block, and what the review found.
+type reviewedShape struct {
+	block              *Block
+	reasons            []Reason
+	review             *Review
+	warnings, problems int
+}
+
+// review writes a shape and holds it against the review.
+func (w *weekSearch) review(s *shape) (v reviewedShape) {
+	v.block, v.reasons = w.block(s)
+	var err error
+	if v.review, err = ReviewBlock(v.block, w.t.opt.Thresholds); err != nil {
+		panic("periodize: a draft does not compile: " + err.Error()) // every name and number in it is checked
+	}
+	for _, f := range v.review.Findings {
+		switch f.Severity {
+		case Warning:
+			v.warnings++
+		case Problem:
+			v.problems++
+		}
+	}
+	return v
 }
 
 // runnersUp tells the next best shape, and then the best ones with the largest
@@ -121,15 +134,19 @@ func (w *weekSearch) runnersUp(d *Drafted, passed []*shape) {
 	}
 	w.told = map[shapeKind]bool{{d.Shape.Overreach, d.Shape.Rests}: true}
 	slices.SortStableFunc(passed, func(a, b *shape) int { return compare(a.bound, b.bound) })
-	for n := 0; len(d.RunnersUp) < most; n++ {
+	for n := 0; len(d.RunnersUp) < most && n < most+maxReviewed; n++ {
 		var s *shape
 		if n < len(passed) {
 			s = passed[n]
 		} else if s = w.next(); s == nil {
 			break
 		}
+		v := w.review(s)
+		if v.problems > 0 {
+			continue
+		}
 		w.told[shapeKind{s.week, restsOf(s.mode)}] = true
-		d.RunnersUp = append(d.RunnersUp, DraftedAs{w.shapeOf(s), w.score(s, 0)})
+		d.RunnersUp = append(d.RunnersUp, DraftedAs{w.shapeOf(s), w.score(s, v.warnings)})
 	}
 	slices.SortStableFunc(d.RunnersUp, func(a, b DraftedAs) int { return compare(a.Score.Weeks, b.Score.Weeks) })
 }

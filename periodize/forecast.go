@@ -117,7 +117,17 @@ func (p *Plan) loads(o *ForecastOptions) (*Forecast, error) {
 	if err != nil {
 		return nil, err
 	}
-	f.Before = share * d.Week(1) / 7
+	first := 1 // day of the series that the plan begins on
+	if !d.Start.IsZero() && !p.Start.IsZero() {
+		first += int(math.Round(p.Start.Sub(d.Start).Hours() / 24))
+	}
+	week := 0.0
+	for day := first; day < first+7; day++ {
+		if day >= 1 && day <= len(d.Load) {
+			week += d.Load[day-1]
+		}
+	}
+	f.Before = share * week / 7
 	f.Assumed = why
 	f.Load = append(slices.Clone(d.Load), make([]float64, o.After)...)
 	return f, nil

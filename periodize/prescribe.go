@@ -84,10 +84,24 @@ func (w *writer) complete(ps *PlannedSession) {
 	if w.bare {
 		return
 	}
+	unpair(ps)
 	w.warmups(ps)
 	w.loading(ps)
 	w.reserves(ps)
 	w.minutes(ps)
+}
+
+// unpair takes the letter of a pair off an exercise whose partner is not in the session, in some weeks for instance.
+func unpair(ps *PlannedSession) {
+	n := map[string]int{}
+	for i := range ps.Exercises {
+		n[ps.Exercises[i].Pair]++
+	}
+	for i := range ps.Exercises {
+		if n[ps.Exercises[i].Pair] == 1 {
+			ps.Exercises[i].Pair = ""
+		}
+	}
 }
 
 // header is a session's frame: name, day and date.

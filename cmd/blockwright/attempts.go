@@ -319,13 +319,13 @@ func (o *attemptsOptions) warmup(sh *shell, a *taper.Attempts, least float64, u 
 	case o.protocol != "":
 		err = o.byProtocol(b, s, a, opener, at, u)
 	default:
-		err = o.bySteps(b, s, a, least, at, u)
+		err = o.bySteps(b, s, a, opener, least, at, u)
 	}
 	return b, err
 }
 
 // bySteps is the usual warm-up, on what can be loaded.
-func (o *attemptsOptions) bySteps(b *backRoom, s *stock, a *taper.Attempts, least float64, at time.Time, u plates.Unit) error {
+func (o *attemptsOptions) bySteps(b *backRoom, s *stock, a *taper.Attempts, opener plates.Mass, least float64, at time.Time, u plates.Unit) error {
 	if least == 0 {
 		least = s.loads.Lightest().In(u)
 	}
@@ -337,17 +337,26 @@ func (o *attemptsOptions) bySteps(b *backRoom, s *stock, a *taper.Attempts, leas
 		return err
 	}
 	b.how = "shares of the opener, rests and times: " + string(taper.Practice)
-	for i, w := range sets {
+	for _, w := range sets {
 		m, err := plates.MassOf(w.Load, u)
 		if err != nil {
 			return err
 		}
-		m = s.loads.RoundMass(m, plates.Nearest).Mass
+		// Every step is lighter than the opener, and of equal steps the last one stays.
+		if near := s.loads.RoundMass(m, plates.Nearest).Mass; near < opener {
+			m = near
+		} else if m = s.loads.RoundMass(m, plates.Down).Mass; m >= opener {
+			continue
+		}
+		if n := len(b.sets); n > 0 && m.In(u) <= b.sets[n-1].load {
+			b.sets = b.sets[:n-1]
+		}
+		if n := len(b.sets); n > 0 {
+			b.sets[n-1].rest = w.At.Sub(b.sets[n-1].at)
+		}
 		x := warmSet{at: w.At, before: at.Sub(w.At), load: m.In(u), reps: w.Reps, toGo: w.ToGo}
 		x.side, _ = s.loads.PerSide(m)
-		if x.rest = x.before; i+1 < len(sets) {
-			x.rest = sets[i+1].At.Sub(w.At)
-		}
+		x.rest = x.before
 		b.sets = append(b.sets, x)
 	}
 	return nil
@@ -405,7 +414,7 @@ func (o *attemptsOptions) print(sh *shell, a *taper.Attempts, warm *backRoom, u 
 	}
 	b.WriteString(t.String())
 	if a.Max.High > a.Max.Low {
-		b.WriteString(item("between: the chances were the maximum at the low or the high end of its 90 % interval", "", sh.width))
+		b.WriteString(item(fmt.Sprintf("between: the chances were the maximum at the low or the high end of its %s %% interval", decimals(100*a.Max.Coverage, 1)), "", sh.width))
 	}
 	b.WriteString(item(fmt.Sprintf("rules: %s, %s (%s); steps of %s %s, where a plan's test day goes by the gym's plates", a.Rules.ID, a.Rules.Edition, a.Rules.How, decimals(a.Rules.Increment, 2), a.Rules.Unit), "", sh.width))
 	if len(a.Rules.FromMemory) > 0 {

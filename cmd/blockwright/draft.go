@@ -243,5 +243,8 @@ func digits(x float64, n int) string {
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}
+	if s == "-0" {
+		return "0"
+	}
 	return s
 }

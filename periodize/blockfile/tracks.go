@@ -186,7 +186,11 @@ func writeTrack(e *encoder, t, low periodize.Track, c cell) *tree {
 		return h
 	}
 	ranged := low != nil
-	switch t := t.(type) {
+	form := t
+	if c.whole && e.weeks > 0 && (broken(t) || ranged && broken(low)) {
+		form = nil // ends that the file would round are not those that the weeks between are reckoned from
+	}
+	switch t := form.(type) {
 	case periodize.FixedTrack:
 		if l, ok := low.(periodize.FixedTrack); ok || !ranged {
 			return text(t.Value, l.Value, ranged)
@@ -227,6 +231,17 @@ func writeTrack(e *encoder, t, low periodize.Track, c cell) *tree {
 		out.nodes = append(out.nodes, text(v, l, has))
 	}
 	return out
+}
+
+// broken reports whether a line or crest has an end that is no whole number.
+func broken(t periodize.Track) bool {
+	switch t := t.(type) {
+	case periodize.LineTrack:
+		return t.From.Den() != 1 || t.To.Den() != 1
+	case periodize.CrestTrack:
+		return t.From.Den() != 1 || t.Crest.Den() != 1 || t.To.Den() != 1
+	}
+	return false
 }
 
 // repetitions is the cell of a number of repetitions.

@@ -261,7 +261,7 @@ func (j *jsonSheet) set(b []byte, e *periodize.Exercise, s *periodize.Set) []byt
 	}
 	if s.Open {
 		b = append(b, `, "open": true, "expect": `...)
-		if s.Expect == [2]plates.Mass{} {
+		if !s.HasExpect {
 			b = append(b, "null"...)
 		} else {
 			b = append(b, '[')

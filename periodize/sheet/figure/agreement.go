@@ -49,7 +49,8 @@ func NewAgreement(r *logbook.Result, series []SeriesPoint) *Agreement {
 		x.add(s.Tested)
 	}
 	m := &r.All.Methods[best]
-	a.x, a.y = width((x.high-x.low)/80), width(5*m.RMSE/50)
+	// One lift alone has one mean; its pairs spread all the same.
+	a.x, a.y = width(max(x.high-x.low, x.high/4)/80), width(5*m.RMSE/50)
 	return a
 }
 

@@ -147,5 +147,5 @@ func labels(xys plotter.XYs, texts []string, dy vg.Length, c color.Color) (*plot
 
 func short(x float64, digits int) string {
 	p := math.Pow(10, float64(digits))
-	return strconv.FormatFloat(math.Round(x*p)/p, 'f', -1, 64)
+	return strconv.FormatFloat(math.Round(x*p)/p+0, 'f', -1, 64)
 }
