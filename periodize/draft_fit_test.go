@@ -99,6 +99,23 @@ func TestFitShapesTheSets(t *testing.T) {
 	}
 }
 
+// A spread without a shape is a ramp, and even sets are tried beside it as beside a written one.
+func TestFitRampUnsaid(t *testing.T) {
+	var got [2]Fitted
+	for i, shape := range []Shape{Ramp, ""} {
+		b := fitBlock(78, 4)
+		b.Sessions[0].Work[0].Spread, b.Sessions[0].Work[0].Shape = ratio(20, 1), shape
+		out, err := Fit(b, oneLifter(Lifter{}), FitOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got[i] = out[0]
+	}
+	if got[0].After != got[1].After || len(got[0].Changes) != len(got[1].Changes) {
+		t.Errorf("written %+v %+v, unsaid %+v %+v", got[0].After, got[0].Changes, got[1].After, got[1].Changes)
+	}
+}
+
 // TestFitIsTheBestOfAll: volume and shape against every combination of them.
 func TestFitIsTheBestOfAll(t *testing.T) {
 	for _, percent := range []float64{74, 80, 82.5, 86} {

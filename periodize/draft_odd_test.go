@@ -2,8 +2,10 @@ package periodize
 
 import (
 	"errors"
+	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -114,4 +116,47 @@ func TestOddBriefs(t *testing.T) {
 		t.Errorf("only %d of %d drafted", drafted, n)
 	}
 	t.Logf("%d of %d drafted", drafted, n)
+}
+
+// Every reason stands beside the item that it is for, days without work in between or not.
+func TestReasonsBesideTheirItems(t *testing.T) {
+	b := &Brief{
+		Title: "One lift, seven days", Weeks: 2, Focus: []string{"squat.low"},
+		Days: []time.Weekday{time.Monday, time.Tuesday, time.Wednesday, time.Thursday, time.Friday, time.Saturday, time.Sunday},
+		Lifts: []Lift{
+			{Name: "squat.low", Pattern: Squat, Uses: "bar", Muscles: []Share{{Muscle: "quads", Part: 1}}},
+		},
+		WeeklySets: []SetRange{{Muscle: "quads", Low: 1, High: 3}},
+	}
+	d, err := Draft(b, DraftOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(d.Block.Sessions) == len(b.Days) {
+		t.Fatal("no day is empty: the test tells nothing")
+	}
+	named := map[string]int{}
+	for _, r := range d.Reasons {
+		named[r.Path]++
+	}
+	items := 0
+	for i, s := range d.Block.Sessions {
+		for k := range s.Work {
+			items++
+			if path := fmt.Sprintf("sessions[%d].work[%d].lift", i, k); named[path] != 1 {
+				t.Errorf("%d reasons for %s", named[path], path)
+			}
+		}
+	}
+	for path := range named {
+		if strings.HasSuffix(path, ".lift") {
+			items--
+		}
+	}
+	if items != 0 {
+		t.Errorf("%d more items than reasons for their lifts", items)
+	}
+	if got := liftPath("squat.low"); got != `lifts["squat.low"]` {
+		t.Errorf("path %s", got)
+	}
 }

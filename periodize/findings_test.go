@@ -167,3 +167,21 @@ func TestAgeOfAMaximum(t *testing.T) {
 		}
 	}
 }
+
+// A partner that is not there in a week is not named in it.
+func TestPairAlone(t *testing.T) {
+	work := Work{Sets: Fixed(3), Reps: Fixed(5), Weight: Percent(Fixed(70))}
+	b := oneItem(2, Item{Pair: "A", Work: work})
+	b.Sessions[0].Work = append(b.Sessions[0].Work, Item{Lift: b.Sessions[0].Work[0].Lift, Pair: "A", Work: work, Weeks: OnlyWeeks(1)})
+	for _, s := range plan(t, b, oneLifter(Lifter{})).Sessions {
+		want := ""
+		if len(s.Exercises) == 2 {
+			want = "A"
+		}
+		for _, ex := range s.Exercises {
+			if ex.Pair != want || len(s.Exercises) != 3-s.Week {
+				t.Errorf("week %d: %d exercises, pair %q", s.Week, len(s.Exercises), ex.Pair)
+			}
+		}
+	}
+}

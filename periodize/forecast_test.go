@@ -96,6 +96,16 @@ func TestForecastBefore(t *testing.T) {
 	if f, err = plan(t, b, r).Forecast(ForecastOptions{Before: &none, After: -1}); err != nil || f.Before != 0 || len(f.Load) != 29 {
 		t.Errorf("%v, %d days, %v", f.Before, len(f.Load), err)
 	}
+	// What came before is that of the plan's first week, wherever the days begin.
+	r.Lifters[0].Recent = nil
+	p := plan(t, b, r)
+	f, err = p.Forecast(ForecastOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if early, err := p.Forecast(ForecastOptions{Daily: DailyOptions{Start: p.Start.AddDate(0, 0, -14)}}); err != nil || !cmp.Equal(early.Before, f.Before, nearly) || f.Before == 0 {
+		t.Errorf("%v before with 14 days more, want %v; %v", early.Before, f.Before, err)
+	}
 	for name, o := range map[string]ForecastOptions{"before": {Before: ptr(math.NaN())}, "after": {After: 366}, "measure": {Daily: DailyOptions{Measure: "x"}}} {
 		var e *Error
 		if _, err := plan(t, b, r).Forecast(o); !errors.As(err, &e) {

@@ -342,14 +342,11 @@ func (o *attemptsOptions) bySteps(b *backRoom, s *stock, a *taper.Attempts, open
 		if err != nil {
 			return err
 		}
-		// Every step is lighter than the opener, and of equal steps the last one stays.
+		// Every step is lighter than the opener.
 		if near := s.loads.RoundMass(m, plates.Nearest).Mass; near < opener {
 			m = near
 		} else if m = s.loads.RoundMass(m, plates.Down).Mass; m >= opener {
 			continue
-		}
-		if n := len(b.sets); n > 0 && m.In(u) <= b.sets[n-1].load {
-			b.sets = b.sets[:n-1]
 		}
 		if n := len(b.sets); n > 0 {
 			b.sets[n-1].rest = w.At.Sub(b.sets[n-1].at)

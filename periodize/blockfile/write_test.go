@@ -54,6 +54,40 @@ func TestUnknownTracksAreWrittenWeekByWeek(t *testing.T) {
 	}
 }
 
+// A line between numbers that are not whole reads back with the sets it had.
+func TestBrokenLinesReadBack(t *testing.T) {
+	half := func(n int64) plates.Ratio {
+		r, err := plates.RatioOf(float64(n) / 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	for name, sets := range map[string]periodize.Track{"line": periodize.LineTrack{From: half(5), To: half(9)},
+		"crest": periodize.CrestTrack{From: half(5), Crest: half(11), To: half(7), Peak: 2}, "whole": periodize.LineTrack{From: half(4), To: half(10)}} {
+		b := rowing(periodize.Item{Work: periodize.Work{Sets: sets, Reps: periodize.Fixed(5), Weight: periodize.Percent(periodize.Fixed(70))}})
+		var out bytes.Buffer
+		if err := blockfile.WriteBlock(&out, b); err != nil {
+			t.Fatal(err)
+		}
+		text := out.String()
+		back, err := blockfile.ReadBlock("b", &out)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for week := 1; week <= b.Weeks; week++ {
+			v, _ := sets.At(week, b.Weeks)
+			w, _ := back.Sessions[0].Work[0].Sets.At(week, b.Weeks)
+			if v.RoundHalfUp() != w.RoundHalfUp() {
+				t.Errorf("%s, week %d: %d sets written, %d read back from\n%s", name, week, v.RoundHalfUp(), w.RoundHalfUp(), text)
+			}
+		}
+		if name == "whole" && !strings.Contains(text, "sets: {from: 2, to: 5}") {
+			t.Errorf("not a line any more:\n%s", text)
+		}
+	}
+}
+
 func TestMassesAsWritten(t *testing.T) {
 	for _, c := range []struct {
 		m    plates.Mass

@@ -66,3 +66,17 @@ func TestFieldsAreRound(t *testing.T) {
 		}
 	}
 }
+
+// One lift alone has one mean, and fields for its pairs all the same.
+func TestAgreementOfOneLift(t *testing.T) {
+	a := NewAgreement(comparisonOf(t, 5), []SeriesPoint{{80, 1, 2}})
+	for i := range mostPoints + 300 {
+		a.Add(80+float64(i%97)/10, 80, 1)
+	}
+	if !(a.x >= 0.1) || len(a.fields) > 300 {
+		t.Errorf("fields of %g kg, %d of them", a.x, len(a.fields))
+	}
+	if got := short(-0.001, 2); got != "0" {
+		t.Errorf("bias %s", got)
+	}
+}
