@@ -292,7 +292,7 @@ func (o *attemptsOptions) warmup(sh *shell, a *taper.Attempts, least float64, u 
 	at := time.Date(2000, 1, 2, 0, 0, 0, 0, time.UTC) // any day: a warm-up may begin before midnight
 	if b.timed {
 		t, err := time.Parse("15:04", o.openerAt)
-		if err != nil || len(o.openerAt) != 5 {
+		if err != nil || len(o.openerAt) < 4 {
 			return nil, usagef("--opener-at: want a time such as 10:40, got %q", o.openerAt)
 		}
 		at = at.Add(time.Duration(t.Hour())*time.Hour + time.Duration(t.Minute())*time.Minute)
