@@ -80,7 +80,7 @@ func oddBrief(r *rand.Rand) *Brief {
 // TestOddBriefs: any brief either drafts, with its wishes met and no problem
 // in the review, or is refused with an error of a kind that says so.
 func TestOddBriefs(t *testing.T) {
-	n := 60
+	n := 40
 	if testing.Short() {
 		n = 12
 	}
