@@ -60,7 +60,7 @@ func (b *AgreementBands) Add(key, method, reference float64) error {
 	return b.cells[i].Add(method, reference)
 }
 
-// Merge adds the pairs of another accumulator, whose edges must be the same, or which either of the two is the zero value beside;
+// Merge adds the pairs of another accumulator. The edges of both must be the same, where neither is the zero value;
 // otherwise the error is a *FieldError and nothing changes.
 func (b *AgreementBands) Merge(o *AgreementBands) error {
 	switch {

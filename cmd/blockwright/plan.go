@@ -132,7 +132,7 @@ func compileAmong(sh *shell, blockFile, rosterFile string, start time.Time, lift
 	for i := range r.Lifters {
 		all = append(all, r.Lifters[i].Name)
 	}
-	if err := only(r, rosterFile, lifters); err != nil {
+	if err := only(r, rosterFile, all, lifters); err != nil {
 		return nil, nil, err
 	}
 	if err := blockfile.CheckPair(b, r); err != nil {
@@ -159,14 +159,10 @@ func both(a, b error) error {
 	return periodize.Errors(slices.Concat(flatten(a), flatten(b)))
 }
 
-// only leaves the lifters of those names in a roster.
-func only(r *periodize.Roster, file string, names []string) error {
+// only leaves the lifters of those names in a roster, of all who are on it.
+func only(r *periodize.Roster, file string, all, names []string) error {
 	if len(names) == 0 {
 		return nil
-	}
-	var all []string
-	for i := range r.Lifters {
-		all = append(all, r.Lifters[i].Name)
 	}
 	wanted := map[string]bool{}
 	for _, n := range names {

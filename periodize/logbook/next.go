@@ -375,8 +375,12 @@ func (n *Next) strangers() []string {
 		meant[near(l.Name)] = l.Name
 		names = append(names, l.Name)
 	}
+	aside := map[string]bool{}
+	for _, name := range n.opt.Aside {
+		aside[name] = true
+	}
 	for _, name := range keys(n.others) {
-		if slices.Contains(n.opt.Aside, name) {
+		if aside[name] {
 			continue
 		}
 		if who, ok := meant[near(name)]; ok {

@@ -77,7 +77,7 @@ func (r *Row) Date() time.Time { return DateOf(r.Day) }
 // Reported says whether the row reports a reserve.
 func (r *Row) Reported() bool { return r.RIR >= 0 }
 
-// Mass is the load as an exact mass. The error is a *plates.ParseError for a number of
+// Mass is the load as written, exactly. The error is a *plates.ParseError for a number of
 // more decimals than a mass has.
 func (r *Row) Mass() (plates.Mass, error) { return plates.MassOf(r.Written, r.Unit) }
 
